@@ -1,0 +1,124 @@
+#include "cases/case.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace thawline::cases {
+
+using std::numbers::pi;
+
+double thickness_of(const Layer& layer) {
+  return std::visit([](const auto& l) { return l.thickness; }, layer);
+}
+
+double thickness_of(const Wall& wall) {
+  double sum = 0;
+  for (const auto& layer : wall) sum += thickness_of(layer);
+  return sum;
+}
+
+double inside_height(const Box& box) {
+  return std::visit([](const auto& inside) { return inside.height; }, box.inside);
+}
+
+double inside_floor_area(const Box& box) {
+  if (const auto* r = std::get_if<RectangularInside>(&box.inside)) return r->length * r->width;
+  const double d = std::get<RoundInside>(box.inside).diameter;
+  return pi * d * d / 4;
+}
+
+double floor_perimeter(const Box& box) {
+  if (const auto* r = std::get_if<RectangularInside>(&box.inside)) {
+    return 2 * (r->length + r->width);
+  }
+  return pi * std::get<RoundInside>(box.inside).diameter;
+}
+
+double inside_side_area(const Box& box) { return floor_perimeter(box) * inside_height(box); }
+
+double inside_volume(const Box& box) { return inside_floor_area(box) * inside_height(box); }
+
+double volume_of(const Coolant& coolant) { return coolant.mass / coolant.material.density; }
+
+double mass_of(const Payload& payload) {
+  if (const auto* cans = std::get_if<Cans>(&payload.body)) {
+    return cans->count * cans->volume * payload.contents.density;
+  }
+  return std::get<FoodBlock>(payload.body).mass;
+}
+
+double volume_of(const Payload& payload) {
+  if (const auto* cans = std::get_if<Cans>(&payload.body)) {
+    return cans->count * pi / 4 * cans->diameter * cans->diameter * cans->height;
+  }
+  return std::get<FoodBlock>(payload.body).mass / payload.contents.density;
+}
+
+double surface_of(const Payload& payload) {
+  if (const auto* cans = std::get_if<Cans>(&payload.body)) {
+    return cans->count * pi * cans->diameter * (cans->height + cans->diameter / 2);
+  }
+  const auto& block = std::get<FoodBlock>(payload.body);
+  return 2 * block.mass / payload.contents.density / block.thickness;
+}
+
+namespace {
+
+constexpr double day = 86400;
+
+double trace_at(const Trace& trace, double time) {
+  if (time <= trace.time.front()) return trace.temperature.front();
+  if (time >= trace.time.back()) return trace.temperature.back();
+  const auto upper = std::upper_bound(trace.time.begin(), trace.time.end(), time);
+  const auto i = static_cast<std::size_t>(upper - trace.time.begin());
+  const double share = (time - trace.time[i - 1]) / (trace.time[i] - trace.time[i - 1]);
+  return trace.temperature[i - 1] + share * (trace.temperature[i] - trace.temperature[i - 1]);
+}
+
+}  // namespace
+
+double temperature_at(const Air& air, double time) {
+  if (const auto* still = std::get_if<ConstantAir>(&air)) return still->temperature;
+  if (const auto* wave = std::get_if<DailyWave>(&air)) {
+    return wave->mean + wave->swing * std::cos(2 * pi * (time - wave->warmest_at) / day);
+  }
+  return trace_at(std::get<Trace>(air), time);
+}
+
+double mean_temperature(const Air& air, double duration) {
+  constexpr int samples = 1000;
+  double sum = 0;
+  for (int i = 0; i < samples; ++i) sum += temperature_at(air, (i + 0.5) / samples * duration);
+  return sum / samples;
+}
+
+bool packed_at_start(const Case& c, const std::string& item) {
+  for (const auto& happening : c.happenings) {
+    if (const auto* add = std::get_if<AddItem>(&happening.what)) {
+      if (add->item == item) return false;
+    }
+    if (const auto* remove = std::get_if<RemoveItem>(&happening.what)) {
+      if (remove->item == item) return true;
+    }
+  }
+  return true;
+}
+
+std::vector<std::string> probe_names(const Case& c) {
+  std::vector<std::string> names{"air"};
+  const auto add = [&names](const std::string& name, bool has_inside) {
+    names.push_back(name);
+    if (!has_inside) return;
+    names.push_back(name + " core");
+    names.push_back(name + " surface");
+  };
+  for (const auto& coolant : c.coolants) add(coolant.name, coolant.form == CoolantForm::pack);
+  for (const auto& payload : c.payloads) {
+    const auto* cans = std::get_if<Cans>(&payload.body);
+    add(payload.name, cans == nullptr || cans->radial);
+  }
+  return names;
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,189 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "cases/material.hpp"
+
+/// The case as plain data in SI units (m, kg, s, K, W). Nothing here knows a unit, a file or a
+/// solver; `read_case` fills it and `mesh` reads it.
+namespace thawline::cases {
+
+/// A layer of solid material.
+struct SolidLayer {
+  Material material;
+  double thickness = 0;  ///< m
+};
+
+/// A closed air gap between two layers (ISO 6946 convection + radiation across it).
+struct GapLayer {
+  double thickness = 0;     ///< m
+  double emissivity = 0.9;  ///< of both faces
+};
+
+using Layer = std::variant<SolidLayer, GapLayer>;
+/// Layers from the inside to the outside; the first and last are solid.
+using Wall = std::vector<Layer>;
+
+[[nodiscard]] double thickness_of(const Layer& layer);
+[[nodiscard]] double thickness_of(const Wall& wall);
+
+struct RectangularInside {
+  double length = 0, width = 0, height = 0;  ///< m
+};
+struct RoundInside {
+  double diameter = 0, height = 0;  ///< m
+};
+
+struct Box {
+  std::variant<RectangularInside, RoundInside> inside;
+  Wall sides, lid, base;
+  double gasket_leak = 0;         ///< W/K, at any time
+  double gasket_air_changes = 0;  ///< 1/s, of the free air space
+  double inside_emissivity = 0.9;
+  double outside_emissivity = 0.9;
+  std::optional<double> inside_coefficient;  ///< W/m2/K; by correlation when empty
+};
+
+[[nodiscard]] double inside_height(const Box& box);      ///< m
+[[nodiscard]] double inside_floor_area(const Box& box);  ///< m2
+[[nodiscard]] double inside_side_area(const Box& box);   ///< m2
+[[nodiscard]] double inside_volume(const Box& box);      ///< m3
+[[nodiscard]] double floor_perimeter(const Box& box);    ///< m
+
+enum class CoolantForm { loose, pack };
+enum class Place { floor, lid, sides, around_payload, free };
+enum class MeltWater { kept, drained };
+
+/// Contact between a coolant and what it lies on or around.
+struct Contact {
+  double coefficient = 0;      ///< W/m2/K
+  std::optional<double> area;  ///< m2; from the geometry when empty
+};
+
+struct Coolant {
+  std::string name;
+  Material material;
+  double mass = 0;  ///< kg
+  CoolantForm form = CoolantForm::pack;
+  double thickness = 0;  ///< m, of a pack (all stacked layers together)
+  Place place = Place::floor;
+  double start = 0;  ///< K
+  std::optional<double> start_liquid_fraction;
+  MeltWater melt_water = MeltWater::kept;
+  double liquid_mixing = 1;  ///< factor on the liquid's conductivity
+  Contact contact;
+};
+
+[[nodiscard]] double volume_of(const Coolant& coolant);  ///< m3, as packed
+
+struct Cans {
+  int count = 0;
+  double volume = 0, diameter = 0, height = 0;  ///< m3, m, m, of one
+  std::optional<Material> shell;
+  double shell_thickness = 0;  ///< m
+  bool radial = false;
+};
+
+struct FoodBlock {
+  double mass = 0;       ///< kg
+  double thickness = 0;  ///< m
+};
+
+struct Payload {
+  std::string name;
+  Material contents;
+  std::variant<Cans, FoodBlock> body;
+  double start = 0;          ///< K
+  double liquid_mixing = 1;  ///< factor on the liquid's conductivity
+};
+
+[[nodiscard]] double mass_of(const Payload& payload);     ///< kg of contents
+[[nodiscard]] double volume_of(const Payload& payload);   ///< m3, outside
+[[nodiscard]] double surface_of(const Payload& payload);  ///< m2, outside
+
+struct ConstantAir {
+  double temperature = 0;  ///< K
+};
+/// T(t) = mean + swing cos(2π (t − warmest_at) / 24 h).
+struct DailyWave {
+  double mean = 0, swing = 0, warmest_at = 0;  ///< K, K, s after the start
+};
+/// Linear between rows, constant before the first and after the last.
+struct Trace {
+  std::vector<double> time;         ///< s, increasing
+  std::vector<double> temperature;  ///< K
+};
+using Air = std::variant<ConstantAir, DailyWave, Trace>;
+
+/// Ambient temperature (K) at `time` (s).
+[[nodiscard]] double temperature_at(const Air& air, double time);
+/// Mean ambient temperature (K) from the start to `duration` (s).
+[[nodiscard]] double mean_temperature(const Air& air, double duration);
+
+struct Surroundings {
+  Air air;
+  double outside_coefficient = 0;          ///< W/m2/K, convection on lid and sides
+  bool long_wave = true;                   ///< exchange with surroundings at air temperature
+  double base_coefficient = 0;             ///< W/m2/K, between the base and what it stands on
+  std::optional<double> base_temperature;  ///< K; the air's when empty
+};
+
+struct OpenLid {
+  double duration = 0;     ///< s
+  double air_changes = 0;  ///< 1/s while open
+};
+struct AddItem {
+  std::string item;
+};
+struct RemoveItem {
+  std::string item;
+};
+struct Happening {
+  double at = 0;  ///< s
+  std::variant<OpenLid, AddItem, RemoveItem> what;
+};
+
+enum class Side { not_above, not_below };
+
+struct Limit {
+  std::string name;
+  std::vector<std::string> probes;
+  Side side = Side::not_above;
+  double temperature = 0;  ///< K
+};
+
+enum class Detail { one_d, two_d };
+
+struct Run {
+  double duration = 0;  ///< s
+  Detail detail = Detail::one_d;
+  double accuracy = 0.02;   ///< K
+  double output_every = 0;  ///< s
+  bool fields = true;
+};
+
+struct Case {
+  std::string title;
+  Box box;
+  std::vector<Coolant> coolants;
+  std::vector<Payload> payloads;
+  Surroundings surroundings;
+  std::vector<Happening> happenings;  ///< by time
+  std::vector<Limit> limits;
+  Run run;
+  std::vector<std::string> notices;  ///< sentences the user should see
+  std::string text;                  ///< the file as read
+  std::string file;                  ///< as named by the user
+};
+
+/// Names of all probes the case offers: `air`, and for every coolant and payload its name (the
+/// mean) and, where it has an inside, `NAME core` and `NAME surface`.
+[[nodiscard]] std::vector<std::string> probe_names(const Case& c);
+
+/// True when the item is packed at the start, false when a happening adds it later.
+[[nodiscard]] bool packed_at_start(const Case& c, const std::string& item);
+
+}  // namespace thawline::cases

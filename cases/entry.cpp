@@ -1,0 +1,203 @@
+#include "cases/entry.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <yaml-cpp/eventhandler.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <sstream>
+#include <utility>
+
+#include "cases/keys.hpp"
+
+namespace thawline::cases {
+
+Entry::Entry(YAML::Node node, std::string path, const SourceText& source)
+    : node_(std::move(node)), path_(std::move(path)), source_(&source) {}
+
+void Entry::fail(const std::string& sentence) const {
+  const YAML::Mark mark = node_.Mark();
+  const std::string where = path_.empty() ? "" : path_ + ": ";
+  fail_at(*source_, mark.line + 1, mark.column + 1, where + sentence);
+}
+
+void Entry::need_map() const {
+  if (node_.IsMap()) return;
+  if (node_.IsNull()) fail("is empty; keys with values are expected here");
+  fail("keys with values are expected here, as in 'key: value'");
+}
+
+bool Entry::has(const std::string& key) const {
+  need_map();
+  return node_[key].IsDefined();
+}
+
+std::optional<Entry> Entry::find(const std::string& key) const {
+  if (!has(key)) return std::nullopt;
+  return Entry(node_[key], path_.empty() ? key : path_ + "." + key, *source_);
+}
+
+Entry Entry::at(const std::string& key) const {
+  auto found = find(key);
+  if (!found) fail(fmt::format("the key '{}' is missing", key));
+  return *found;
+}
+
+std::vector<Entry> Entry::items() const {
+  if (!node_.IsSequence()) {
+    if (node_.IsNull()) fail("is empty");
+    return {*this};
+  }
+  if (node_.size() == 0) fail("is an empty list");
+  if (node_.size() > 1000) fail(fmt::format("has {} entries; at most 1000", node_.size()));
+  std::vector<Entry> entries;
+  for (std::size_t i = 0; i < node_.size(); ++i) {
+    entries.emplace_back(node_[i], fmt::format("{}[{}]", path_, i + 1), *source_);
+  }
+  return entries;
+}
+
+std::vector<std::string> Entry::keys() const {
+  need_map();
+  std::vector<std::string> keys;
+  for (const auto& pair : node_) keys.push_back(pair.first.Scalar());
+  return keys;
+}
+
+void Entry::check_keys(const std::string& map) const {
+  need_map();
+  const KeySet& set = keys_of(map);
+  std::vector<std::string> valid = set.required;
+  valid.insert(valid.end(), set.optional.begin(), set.optional.end());
+  std::set<std::string> seen;
+  for (const auto& pair : node_) {
+    const Entry key(pair.first, path_, *source_);
+    if (!pair.first.IsScalar()) key.fail("a key must be a plain word");
+    const std::string& word = pair.first.Scalar();
+    if (!seen.insert(word).second) key.fail(fmt::format("the key '{}' stands twice", word));
+    if (std::find(valid.begin(), valid.end(), word) != valid.end()) continue;
+    const std::string near = nearest(word, valid);
+    key.fail(near.empty() ? fmt::format("unknown key '{}'; the keys here are {}", word,
+                                        fmt::join(valid, ", "))
+                          : fmt::format("unknown key '{}'; did you mean '{}'?", word, near));
+  }
+  for (const auto& key : set.required) {
+    if (!seen.contains(key)) fail(fmt::format("the key '{}' is missing", key));
+  }
+}
+
+std::string Entry::text() const {
+  if (!node_.IsScalar()) fail("a single word or text is expected here");
+  std::string text = node_.Scalar();
+  if (text.empty()) fail("is empty; a text is expected here");
+  if (text.size() > 4000) fail("is longer than 4000 characters");
+  return text;
+}
+
+std::string Entry::one_of(const std::vector<std::string>& words) const {
+  std::string word = text();
+  if (std::find(words.begin(), words.end(), word) == words.end()) {
+    const std::string near = nearest(word, words);
+    fail(fmt::format("'{}' is not one of {}{}", word, fmt::join(words, ", "),
+                     near.empty() ? "" : fmt::format("; did you mean '{}'?", near)));
+  }
+  return word;
+}
+
+bool Entry::on_off() const { return one_of({"on", "off"}) == "on"; }
+
+namespace {
+
+std::string range_sentence(const std::string& read, Range range, const std::string& unit) {
+  if (!std::isfinite(range.most)) {
+    return fmt::format("'{}' is too small; at least {:g}{}", read, range.least, unit);
+  }
+  return fmt::format("'{}' is out of range; allowed is {:g} to {:g}{}", read, range.least,
+                     range.most, unit);
+}
+
+}  // namespace
+
+double Entry::number(Range range) const {
+  const std::string read = text();
+  const auto value = read_number(read);
+  if (!value) fail(fmt::format("'{}' is not a plain finite number", read));
+  if (*value < range.least || *value > range.most) fail(range_sentence(read, range, ""));
+  return *value;
+}
+
+int Entry::whole_number(int least, int most) const {
+  const double value = number({static_cast<double>(least), static_cast<double>(most)});
+  if (value != std::floor(value)) fail(fmt::format("'{}' is not a whole number", text()));
+  return static_cast<int>(value);
+}
+
+double Entry::quantity(const Dimension& dimension, Range range) const {
+  const std::string read = text();
+  const Quantity quantity = read_quantity(read, dimension);
+  if (!quantity.problem.empty()) fail(quantity.problem);
+  if (quantity.value < range.least || quantity.value > range.most) {
+    const bool celsius = std::string(dimension.name) == dimension::temperature.name;
+    const Range shown = celsius ? Range{range.least - 273.15, range.most - 273.15} : range;
+    fail(range_sentence(read, shown, celsius ? " degC" : std::string(" ") + dimension.si_unit));
+  }
+  return quantity.value;
+}
+
+namespace {
+
+/// Walks the events of a YAML file before any tree is built, so that a hostile file costs nothing.
+class Guard : public YAML::EventHandler {
+ public:
+  explicit Guard(const SourceText& source) : source_(&source) {}
+  void OnDocumentStart(const YAML::Mark&) override {}
+  void OnDocumentEnd() override {}
+  void OnNull(const YAML::Mark&, YAML::anchor_t) override {}
+  void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
+    refuse(mark, "YAML aliases (*name) are not read; write the values out");
+  }
+  void OnScalar(const YAML::Mark&, const std::string&, YAML::anchor_t,
+                const std::string&) override {}
+  void OnSequenceStart(const YAML::Mark& mark, const std::string&, YAML::anchor_t,
+                       YAML::EmitterStyle::value) override {
+    enter(mark);
+  }
+  void OnSequenceEnd() override { --depth_; }
+  void OnMapStart(const YAML::Mark& mark, const std::string&, YAML::anchor_t,
+                  YAML::EmitterStyle::value) override {
+    enter(mark);
+  }
+  void OnMapEnd() override { --depth_; }
+
+ private:
+  void enter(const YAML::Mark& mark) {
+    if (++depth_ > 16) refuse(mark, "is nested deeper than 16 levels");
+  }
+  void refuse(const YAML::Mark& mark, const std::string& sentence) const {
+    fail_at(*source_, mark.line + 1, mark.column + 1, sentence);
+  }
+  const SourceText* source_;
+  int depth_ = 0;
+};
+
+}  // namespace
+
+Entry parse_yaml(const SourceText& source) {
+  try {
+    std::istringstream stream(source.text);
+    YAML::Parser parser(stream);
+    Guard guard(source);
+    if (!parser.HandleNextDocument(guard)) fail_at(source, 0, 0, "holds no YAML");
+    if (parser.HandleNextDocument(guard)) {
+      fail_at(source, 0, 0, "holds more than one YAML document");
+    }
+    return {YAML::Load(source.text), "", source};
+  } catch (const YAML::Exception& error) {
+    fail_at(source, error.mark.line + 1, error.mark.column + 1,
+            fmt::format("is not valid YAML: {}", error.msg));
+  }
+}
+
+}  // namespace thawline::cases

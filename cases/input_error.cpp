@@ -1,0 +1,139 @@
+#include "cases/input_error.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <numeric>
+#include <sstream>
+
+namespace thawline::cases {
+
+std::string SourceText::line(int line) const {
+  std::istringstream stream(text);
+  std::string found;
+  for (int i = 0; i < line; ++i) {
+    if (!std::getline(stream, found)) return {};
+  }
+  if (!found.empty() && found.back() == '\r') found.pop_back();
+  return found.size() > 160 ? found.substr(0, 160) : found;
+}
+
+void fail_at(const SourceText& source, int line, int column, const std::string& sentence) {
+  if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, sentence));
+  std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, sentence);
+  const std::string shown = source.line(line);
+  if (!shown.empty()) {
+    message += fmt::format("\n  {}", shown);
+    if (column > 0 && column <= static_cast<int>(shown.size()) + 1) {
+      message += fmt::format("\n  {}^", std::string(static_cast<std::size_t>(column - 1), ' '));
+    }
+  }
+  throw InputError(message);
+}
+
+namespace {
+
+/// First byte that breaks UTF-8 or is a control character text does not hold; npos when none.
+std::size_t first_bad_byte(const std::string& text) {
+  for (std::size_t i = 0; i < text.size();) {
+    const auto c = static_cast<unsigned char>(text[i]);
+    if (c < 0x20 && c != '\n' && c != '\r' && c != '\t') return i;
+    std::size_t more = 0;
+    if (c >= 0xF0 && c < 0xF5) {
+      more = 3;
+    } else if (c >= 0xE0 && c < 0xF0) {
+      more = 2;
+    } else if (c >= 0xC2 && c < 0xE0) {
+      more = 1;
+    } else if (c >= 0x80) {
+      return i;
+    }
+    if (i + more >= text.size() + (more == 0 ? 1 : 0)) return i;
+    for (std::size_t k = 1; k <= more; ++k) {
+      if ((static_cast<unsigned char>(text[i + k]) & 0xC0) != 0x80) return i;
+    }
+    i += more + 1;
+  }
+  return std::string::npos;
+}
+
+}  // namespace
+
+SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const auto status = fs::status(file, error);
+  if (!fs::exists(status)) throw InputError(fmt::format("{}: there is no such file", file));
+  if (fs::is_directory(status)) {
+    throw InputError(fmt::format("{}: is a folder; a file is expected", file));
+  }
+  if (fs::is_regular_file(status)) {
+    const auto size = fs::file_size(file, error);
+    if (!error && size > most_bytes) {
+      throw InputError(
+          fmt::format("{}: holds {} bytes; at most {} are read", file, size, most_bytes));
+    }
+  }
+  errno = 0;
+  std::ifstream stream(file, std::ios::binary);
+  if (!stream) {
+    throw InputError(fmt::format("{}: cannot be read ({})", file, std::strerror(errno)));
+  }
+  SourceText source{file, {}};
+  source.text.resize(most_bytes + 1);
+  stream.read(source.text.data(), static_cast<std::streamsize>(most_bytes + 1));
+  source.text.resize(static_cast<std::size_t>(stream.gcount()));
+  if (source.text.size() > most_bytes) {
+    throw InputError(fmt::format("{}: is too large; at most {} bytes are read", file, most_bytes));
+  }
+  if (source.text.find_first_not_of(" \t\r\n") == std::string::npos) {
+    throw InputError(fmt::format("{}: is empty", file));
+  }
+  const std::size_t bad = first_bad_byte(source.text);
+  if (bad != std::string::npos) {
+    const auto head = source.text.begin() + static_cast<std::ptrdiff_t>(bad);
+    const auto line = 1 + std::count(source.text.begin(), head, '\n');
+    throw InputError(fmt::format("{}:{}:1: is not plain text in UTF-8", file, line));
+  }
+  return source;
+}
+
+namespace {
+
+std::size_t edit_distance(const std::string& a, const std::string& b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t above = row[j];
+      const std::size_t change = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
+      row[j] = std::min({above + 1, row[j - 1] + 1, change});
+      diagonal = above;
+    }
+  }
+  return row.back();
+}
+
+}  // namespace
+
+std::string nearest(const std::string& word, const std::vector<std::string>& candidates) {
+  if (word.size() > 64) return {};
+  std::string best;
+  std::size_t best_distance = word.size() / 2 + 2;
+  for (const auto& candidate : candidates) {
+    const std::size_t distance = edit_distance(word, candidate);
+    if (distance < best_distance) {
+      best_distance = distance;
+      best = candidate;
+    }
+  }
+  return best;
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,37 @@
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace thawline::cases {
+
+/// A mistake in something the user wrote. `what()` is ready to print: "FILE:LINE:COLUMN: sentence",
+/// then the line itself with a caret where there is one.
+class InputError : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+/// Text of an input file, kept to show the line a mistake is on.
+struct SourceText {
+  std::string file;
+  std::string text;
+
+  /// Line `line` (from 1), without its end; empty when there is none. Cut after 160 characters.
+  [[nodiscard]] std::string line(int line) const;
+};
+
+/// Throws InputError for a place in `source`; `line` and `column` from 1, 0 when unknown.
+[[noreturn]] void fail_at(const SourceText& source, int line, int column,
+                          const std::string& sentence);
+
+/// Reads a whole text file. Throws InputError when it is missing, a folder, not permitted, larger
+/// than `most_bytes`, empty, or not UTF-8 text.
+[[nodiscard]] SourceText read_text_file(const std::string& file, std::size_t most_bytes);
+
+/// The candidate with the smallest edit distance to `word` when near enough, else empty.
+[[nodiscard]] std::string nearest(const std::string& word,
+                                  const std::vector<std::string>& candidates);
+
+}  // namespace thawline::cases

@@ -1,0 +1,68 @@
+#include "cases/keys.hpp"
+
+#include <algorithm>
+#include <stdexcept>
+
+namespace thawline::cases {
+
+const std::vector<KeySet>& case_keys() {
+  static const std::vector<KeySet> keys{
+      {"case",
+       {"title", "box", "surroundings", "run"},
+       {"materials", "coolant", "payload", "happenings", "limits"}},
+      {"box",
+       {"inside", "wall"},
+       {"lid", "base", "liner_gap", "gasket_leak", "gasket_air_changes", "inside_emissivity",
+        "outside_emissivity", "inside_coefficient"}},
+      {"rectangular_inside", {"length", "width", "height"}, {}},
+      {"round_inside", {"diameter", "height"}, {}},
+      {"solid_layer", {"material", "thickness"}, {}},
+      {"gap_layer", {"air_gap"}, {"emissivity"}},
+      {"coolant",
+       {"material", "amount", "form"},
+       {"name", "thickness", "stacked", "place", "start", "start_liquid_fraction", "melt_water",
+        "liquid_mixing", "contact"}},
+      {"amount_by_count", {"count", "each"}, {}},
+      {"contact", {}, {"coefficient", "area"}},
+      {"payload", {"contents", "start"}, {"name", "cans", "block", "liquid_mixing"}},
+      {"cans", {"count", "volume", "diameter", "height"}, {"shell", "detail"}},
+      {"shell", {"material", "thickness"}, {}},
+      {"block", {"amount", "thickness"}, {}},
+      {"surroundings",
+       {"air"},
+       {"wind", "outside_coefficient", "long_wave", "stands_on", "sun", "humidity"}},
+      {"daily_wave", {"mean", "swing", "warmest_at"}, {}},
+      {"trace", {"trace"}, {}},
+      {"stands_on", {}, {"coefficient", "temperature"}},
+      {"open_lid", {"at", "open_lid"}, {"air_changes"}},
+      {"add", {"at", "add"}, {}},
+      {"remove", {"at", "remove"}, {}},
+      {"limit", {"probe"}, {"name", "not_above", "not_below"}},
+      {"run", {"duration"}, {"detail", "accuracy", "output_every", "fields"}},
+      {"material",
+       {"title", "density", "heat_capacity", "conductivity"},
+       {"uses", "density_liquid", "melting", "emissivity", "note"}},
+      {"by_phase", {"solid", "liquid"}, {}},
+      {"constant", {"value", "source"}, {"valid"}},
+      {"table", {"table", "source"}, {}},
+      {"sharp", {"law", "point", "latent_heat"}, {}},
+      {"range", {"law", "solidus", "liquidus", "latent_heat"}, {}},
+      {"lever",
+       {"law", "composition", "eutectic_point", "eutectic_composition", "eutectic_latent_heat",
+        "latent_heat", "liquidus"},
+       {}},
+      {"dilute", {"law", "freezing_point", "water", "latent_heat", "floor"}, {}},
+      {"enthalpy_table", {"law", "enthalpy"}, {}},
+  };
+  return keys;
+}
+
+const KeySet& keys_of(const std::string& map) {
+  const auto& all = case_keys();
+  const auto found =
+      std::find_if(all.begin(), all.end(), [&map](const KeySet& set) { return set.map == map; });
+  if (found == all.end()) throw std::logic_error("no such key set: " + map);
+  return *found;
+}
+
+}  // namespace thawline::cases

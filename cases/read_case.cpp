@@ -1,0 +1,307 @@
+#include "cases/read_case.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <set>
+
+#include "cases/entry.hpp"
+#include "cases/read_box.hpp"
+#include "cases/read_contents.hpp"
+#include "cases/read_trace.hpp"
+
+namespace thawline::cases {
+
+namespace {
+
+constexpr std::size_t most_bytes = 1U << 20U;
+constexpr Range ambient_temperature{150, 400};
+constexpr Range instant{0, 366 * 86400.0};
+
+Air read_air(const Entry& entry) {
+  if (entry.is_text()) {
+    return ConstantAir{entry.quantity(dimension::temperature, ambient_temperature)};
+  }
+  if (entry.is_map() && entry.has("trace")) {
+    entry.check_keys("trace");
+    const Entry name = entry.at("trace");
+    namespace fs = std::filesystem;
+    const fs::path folder = fs::path(entry.source().file).parent_path();
+    return read_trace((folder / name.text()).string());
+  }
+  entry.check_keys("daily_wave");
+  return DailyWave{entry.at("mean").quantity(dimension::temperature, ambient_temperature),
+                   entry.at("swing").quantity(dimension::difference, {0, 60}),
+                   entry.at("warmest_at").quantity(dimension::time, {0, 86400})};
+}
+
+Surroundings read_surroundings(const Entry& entry) {
+  entry.check_keys("surroundings");
+  for (const char* later : {"sun", "humidity"}) {
+    if (const auto found = entry.find(later)) {
+      found->fail(
+          fmt::format("'{}' is part of the case format but not yet computed; take it out", later));
+    }
+  }
+  Surroundings s;
+  s.air = read_air(entry.at("air"));
+  const auto wind = entry.find("wind");
+  const auto coefficient = entry.find("outside_coefficient");
+  if (wind && coefficient) coefficient->fail("give either 'wind' or 'outside_coefficient'");
+  // ISO 6946:2017 Annex C, external surfaces: h_c = 4 + 4 v (from memory); still air 2.5 W/m2/K.
+  s.outside_coefficient = 2.5;
+  if (wind) s.outside_coefficient = 4 + 4 * wind->quantity(dimension::speed, {0, 50});
+  if (coefficient) {
+    s.outside_coefficient = coefficient->quantity(dimension::coefficient, {0.1, 1e5});
+  }
+  if (const auto on = entry.find("long_wave")) s.long_wave = on->on_off();
+  // A box standing on a table or deck: common practice, no source.
+  s.base_coefficient = 6;
+  if (const auto ground = entry.find("stands_on")) {
+    ground->check_keys("stands_on");
+    if (const auto h = ground->find("coefficient")) {
+      s.base_coefficient = h->quantity(dimension::coefficient, {0.01, 1e5});
+    }
+    if (const auto t = ground->find("temperature")) {
+      s.base_temperature = t->quantity(dimension::temperature, ambient_temperature);
+    }
+  }
+  return s;
+}
+
+std::vector<std::string> item_names(const Case& c) {
+  std::vector<std::string> names;
+  for (const auto& coolant : c.coolants) names.push_back(coolant.name);
+  for (const auto& payload : c.payloads) names.push_back(payload.name);
+  return names;
+}
+
+std::string known_word(const Entry& entry, const std::vector<std::string>& known,
+                       const std::string& what) {
+  const std::string word = entry.text();
+  if (std::find(known.begin(), known.end(), word) != known.end()) return word;
+  const std::string near = nearest(word, known);
+  entry.fail(near.empty()
+                 ? fmt::format("'{}' is no {}; there are: {}", word, what, fmt::join(known, ", "))
+                 : fmt::format("'{}' is no {}; did you mean '{}'?", word, what, near));
+}
+
+Happening read_happening(const Entry& entry, const std::vector<std::string>& items) {
+  if (entry.is_map() && entry.has("add")) {
+    entry.check_keys("add");
+    return {entry.at("at").quantity(dimension::time, instant),
+            AddItem{known_word(entry.at("add"), items, "coolant or payload")}};
+  }
+  if (entry.is_map() && entry.has("remove")) {
+    entry.check_keys("remove");
+    return {entry.at("at").quantity(dimension::time, instant),
+            RemoveItem{known_word(entry.at("remove"), items, "coolant or payload")}};
+  }
+  entry.check_keys("open_lid");
+  // One air volume every 15 s while open: common practice, no source.
+  OpenLid open{entry.at("open_lid").quantity(dimension::time, {1, 86400}), 1.0 / 15};
+  if (const auto changes = entry.find("air_changes")) {
+    open.air_changes = changes->quantity(dimension::rate, {1e-5, 10});
+  }
+  return {entry.at("at").quantity(dimension::time, instant), open};
+}
+
+/// Each item may come once and go once, in that order.
+void check_order(const std::vector<Entry>& entries, const std::vector<Happening>& happenings) {
+  std::map<std::string, std::string> last;
+  double time = -1;
+  double closed_at = 0;
+  for (std::size_t i = 0; i < happenings.size(); ++i) {
+    if (happenings[i].at < time) entries[i].fail("happenings must stand in the order of time");
+    time = happenings[i].at;
+    if (const auto* open = std::get_if<OpenLid>(&happenings[i].what)) {
+      if (time < closed_at) entries[i].fail("the lid is still open from the happening before");
+      closed_at = time + open->duration;
+    } else if (const auto* add = std::get_if<AddItem>(&happenings[i].what)) {
+      if (last.contains(add->item)) {
+        entries[i].fail(fmt::format("'{}' is in the box or was; name a second one", add->item));
+      }
+      last[add->item] = "add";
+    } else {
+      const auto& item = std::get<RemoveItem>(happenings[i].what).item;
+      if (last.contains(item) && last[item] == "remove") {
+        entries[i].fail(fmt::format("'{}' was taken out already", item));
+      }
+      last[item] = "remove";
+    }
+  }
+}
+
+std::vector<Happening> read_happenings(const Entry& entry, const Case& c) {
+  const auto entries = entry.items();
+  std::vector<Happening> happenings;
+  for (const auto& item : entries) happenings.push_back(read_happening(item, item_names(c)));
+  check_order(entries, happenings);
+  return happenings;
+}
+
+Limit read_limit(const Entry& entry, const std::vector<std::string>& probes) {
+  entry.check_keys("limit");
+  Limit limit;
+  for (const auto& probe : entry.at("probe").items()) {
+    limit.probes.push_back(known_word(probe, probes, "probe"));
+  }
+  const auto above = entry.find("not_above");
+  const auto below = entry.find("not_below");
+  if (above.has_value() == below.has_value()) {
+    entry.fail("needs either 'not_above' or 'not_below' with a temperature");
+  }
+  limit.side = above ? Side::not_above : Side::not_below;
+  limit.temperature = (above ? *above : *below).quantity(dimension::temperature, {73.15, 373.15});
+  limit.name = entry.has("name")
+                   ? entry.at("name").text()
+                   : fmt::format("{} {} {:g} degC", fmt::join(limit.probes, ", "),
+                                 above ? "not above" : "not below", limit.temperature - 273.15);
+  return limit;
+}
+
+Run read_run(const Entry& entry) {
+  entry.check_keys("run");
+  Run run;
+  run.duration = entry.at("duration").quantity(dimension::time, {1, 366 * 86400.0});
+  if (const auto detail = entry.find("detail")) {
+    if (detail->one_of({"1d", "2d"}) == "2d") {
+      detail->fail("'2d' is part of the case format but not yet computed; write 1d");
+    }
+  }
+  if (const auto accuracy = entry.find("accuracy")) {
+    run.accuracy = accuracy->quantity(dimension::difference, {1e-6, 1});
+  }
+  run.output_every = std::max(run.duration / 500, std::min(600.0, run.duration / 20));
+  if (const auto every = entry.find("output_every")) {
+    run.output_every = every->quantity(dimension::time, {0.1, 366 * 86400.0});
+    if (run.duration / run.output_every > 200000) {
+      every->fail("asks for more than 200000 outputs");
+    }
+  }
+  if (const auto fields = entry.find("fields")) run.fields = fields->on_off();
+  return run;
+}
+
+void refuse_same_names(const Entry& entry, const std::vector<std::string>& names) {
+  std::set<std::string> seen{"air", "ambient"};
+  for (const auto& name : names) {
+    if (!seen.insert(name).second) {
+      entry.fail(fmt::format("two things are called '{}'; give one its own 'name'", name));
+    }
+  }
+}
+
+/// At no time may more lie in the box than it holds.
+void check_room(const Entry& root, const Case& c) {
+  const double room = inside_volume(c.box);
+  std::map<std::string, double> volume;
+  for (const auto& coolant : c.coolants) volume[coolant.name] = volume_of(coolant);
+  for (const auto& payload : c.payloads) volume[payload.name] = volume_of(payload);
+  double inside = 0;
+  const auto check = [&](const std::string& when) {
+    if (inside > room) {
+      root.at("box").at("inside").fail(
+          fmt::format("{} the contents take {:.2f} L and the box holds {:.2f} L", when,
+                      1e3 * inside, 1e3 * room));
+    }
+  };
+  for (const auto& [name, v] : volume) inside += packed_at_start(c, name) ? v : 0;
+  check("at the start");
+  for (const auto& happening : c.happenings) {
+    if (const auto* add = std::get_if<AddItem>(&happening.what)) {
+      inside += volume[add->item];
+      check(fmt::format("from {:g} h", happening.at / 3600));
+    } else if (const auto* remove = std::get_if<RemoveItem>(&happening.what)) {
+      inside -= volume[remove->item];
+    }
+  }
+}
+
+/// The coolants lying on one wall may not cover more than it, and loose ones share the floor.
+void check_cover(const Entry& root, const Case& c) {
+  double on_floor = 0;
+  double under_lid = 0;
+  double on_sides = 0;
+  int loose = 0;
+  for (const auto& coolant : c.coolants) {
+    if (coolant.form == CoolantForm::loose) {
+      ++loose;
+      continue;
+    }
+    const double area = volume_of(coolant) / coolant.thickness;
+    if (coolant.place == Place::floor) on_floor += area;
+    if (coolant.place == Place::lid) under_lid += area;
+    if (coolant.place == Place::sides) on_sides += area;
+  }
+  const double floor = inside_floor_area(c.box);
+  if (on_floor > floor * (1 + 1e-9) || under_lid > floor * (1 + 1e-9) ||
+      on_sides > inside_side_area(c.box) * (1 + 1e-9)) {
+    root.at("coolant").fail("together the packs cover more of one wall than there is; stack them");
+  }
+  if (loose > 1) root.at("coolant").fail("only one loose coolant can lie in a box");
+}
+
+void add_notices(Case& c) {
+  if (const auto* r = std::get_if<RectangularInside>(&c.box.inside)) {
+    const double thickest =
+        std::max({thickness_of(c.box.sides), thickness_of(c.box.lid), thickness_of(c.box.base)});
+    if (std::min({r->length, r->width, r->height}) < thickest / 5) {
+      c.notices.push_back(
+          "an inside length is under a fifth of the wall: the edge and corner terms do not hold");
+    }
+  }
+}
+
+Case build_case(const Entry& root, const MaterialShelf& shelf) {
+  root.check_keys("case");
+  Case c;
+  c.text = root.source().text;
+  c.file = root.source().file;
+  MaterialShelf materials = shelf;
+  if (const auto own = root.find("materials")) read_materials(*own, materials, true);
+  c.title = root.at("title").text();
+  c.box = read_box(root.at("box"), materials);
+  if (const auto coolants = root.find("coolant")) {
+    for (const auto& item : coolants->items()) {
+      c.coolants.push_back(read_coolant(item, materials, c.box));
+    }
+  }
+  if (const auto payloads = root.find("payload")) {
+    for (const auto& item : payloads->items()) {
+      c.payloads.push_back(read_payload(item, materials, c.box));
+    }
+  }
+  refuse_same_names(root, item_names(c));
+  c.surroundings = read_surroundings(root.at("surroundings"));
+  if (const auto happenings = root.find("happenings")) {
+    c.happenings = read_happenings(*happenings, c);
+  }
+  if (const auto limits = root.find("limits")) {
+    for (const auto& item : limits->items()) {
+      c.limits.push_back(read_limit(item, probe_names(c)));
+    }
+  }
+  c.run = read_run(root.at("run"));
+  check_room(root, c);
+  check_cover(root, c);
+  add_notices(c);
+  return c;
+}
+
+}  // namespace
+
+Case read_case_text(const std::string& file, const std::string& text, const MaterialShelf& shelf) {
+  const SourceText source{file, text};
+  return build_case(parse_yaml(source), shelf);
+}
+
+Case read_case(const std::string& file, const MaterialShelf& shelf) {
+  const SourceText source = read_text_file(file, most_bytes);
+  return build_case(parse_yaml(source), shelf);
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,219 @@
+#include "cases/read_contents.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <numbers>
+
+#include "cases/read_box.hpp"
+
+namespace thawline::cases {
+
+namespace {
+
+constexpr Range any_mass{1e-4, 5000};
+constexpr Range any_volume{1e-7, 20};
+constexpr Range start_temperature{73.15, 373.15};
+constexpr Range mixing{1, 50};
+
+/// Contact across about 1 mm of trapped air with long-wave exchange (0.025/0.001 + 4 W/m2/K);
+/// common practice, no source.
+constexpr double default_contact = 29;
+/// Wet contact of ice in its melt water; order of free convection in water, from memory.
+constexpr double wet_contact = 200;
+
+double read_amount(const Entry& entry, double density) {
+  if (entry.is_map()) {
+    entry.check_keys("amount_by_count");
+    const int count = entry.at("count").whole_number(1, 10000);
+    return count * read_amount(entry.at("each"), density);
+  }
+  const std::string text = entry.text();
+  const Quantity as_mass = read_quantity(text, dimension::mass);
+  if (as_mass.problem.empty()) return entry.quantity(dimension::mass, any_mass);
+  const Quantity as_volume = read_quantity(text, dimension::volume);
+  if (as_volume.problem.empty()) return density * entry.quantity(dimension::volume, any_volume);
+  entry.fail(
+      fmt::format("'{}' is neither a mass nor a volume with its unit; write '6 kg', '5 L' "
+                  "or {{count: 4, each: 500 g}}",
+                  text));
+}
+
+Place place_named(const std::string& word) {
+  if (word == "floor") return Place::floor;
+  if (word == "lid") return Place::lid;
+  if (word == "sides") return Place::sides;
+  if (word == "around_payload") return Place::around_payload;
+  return Place::free;
+}
+
+double smallest_inside(const Box& box) {
+  if (const auto* r = std::get_if<RectangularInside>(&box.inside)) {
+    return std::min({r->length, r->width, r->height});
+  }
+  const auto& round = std::get<RoundInside>(box.inside);
+  return std::min(round.diameter, round.height);
+}
+
+double largest_inside(const Box& box) {
+  if (const auto* r = std::get_if<RectangularInside>(&box.inside)) {
+    return std::max({r->length, r->width, r->height});
+  }
+  const auto& round = std::get<RoundInside>(box.inside);
+  return std::max(round.diameter, round.height);
+}
+
+void check_pack_fits(const Entry& entry, const Coolant& coolant, const Box& box) {
+  if (coolant.thickness > smallest_inside(box)) {
+    entry.fail(fmt::format("the pack is {:.0f} mm thick and does not fit in the box",
+                           1e3 * coolant.thickness));
+  }
+  const double area = volume_of(coolant) / coolant.thickness;
+  const double room =
+      coolant.place == Place::sides ? inside_side_area(box) : inside_floor_area(box);
+  const bool lies_on_wall =
+      coolant.place == Place::floor || coolant.place == Place::lid || coolant.place == Place::sides;
+  if (lies_on_wall && area > room * (1 + 1e-9)) {
+    entry.fail(
+        fmt::format("lying flat this coolant takes {:.4f} m2 and there are {:.4f} m2; "
+                    "stack it ('stacked: 2') or make it thicker",
+                    area, room));
+  }
+}
+
+void read_start(const Entry& entry, Coolant& coolant) {
+  const double liquidus = liquidus_of(coolant.material);
+  const auto start = entry.find("start");
+  const auto fraction = entry.find("start_liquid_fraction");
+  if (start && fraction) {
+    fraction->fail("give either 'start' or 'start_liquid_fraction', not both");
+  }
+  if (fraction) {
+    if (!coolant.material.melts()) fraction->fail("this material does not melt");
+    coolant.start_liquid_fraction = fraction->number({0, 1});
+    coolant.start = liquidus;
+    return;
+  }
+  if (!start) entry.fail("the key 'start' is missing (or 'start_liquid_fraction')");
+  coolant.start = start->quantity(dimension::temperature, start_temperature);
+  if (coolant.material.melts() && coolant.start > liquidus) {
+    start->fail(
+        fmt::format("warmer than the melting point of {} ({:.1f} degC): it starts all "
+                    "liquid; if that is meant, write 'start_liquid_fraction: 1'",
+                    coolant.material.name, liquidus - 273.15));
+  }
+}
+
+}  // namespace
+
+Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
+  entry.check_keys("coolant");
+  Coolant coolant;
+  coolant.material = find_material(entry.at("material"), shelf);
+  coolant.name = entry.has("name") ? entry.at("name").text() : coolant.material.name;
+  coolant.mass = read_amount(entry.at("amount"), coolant.material.density);
+  const std::string form = entry.at("form").one_of({"loose", "pack", "sheet"});
+  coolant.form = form == "loose" ? CoolantForm::loose : CoolantForm::pack;
+  const bool loose = coolant.form == CoolantForm::loose;
+  coolant.place = loose ? Place::around_payload : Place::floor;
+  if (const auto place = entry.find("place")) {
+    coolant.place = place_named(place->one_of({"floor", "lid", "sides", "around_payload", "free"}));
+    if (loose && coolant.place != Place::floor && coolant.place != Place::around_payload) {
+      place->fail(
+          "a loose coolant lies on the floor: 'floor' (under the payload) or "
+          "'around_payload'");
+    }
+  }
+  if (const auto melt = entry.find("melt_water")) {
+    if (!loose) melt->fail("only a loose coolant can lose its melt water");
+    coolant.melt_water =
+        melt->one_of({"kept", "drained"}) == "kept" ? MeltWater::kept : MeltWater::drained;
+    if (coolant.melt_water == MeltWater::drained &&
+        !std::holds_alternative<SharpMelting>(coolant.material.melting)) {
+      melt->fail("draining is modelled for a coolant with one melting point only");
+    }
+  }
+  if (const auto mix = entry.find("liquid_mixing")) coolant.liquid_mixing = mix->number(mixing);
+  coolant.contact.coefficient = loose ? wet_contact : default_contact;
+  if (const auto contact = entry.find("contact")) {
+    contact->check_keys("contact");
+    if (const auto h = contact->find("coefficient")) {
+      coolant.contact.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
+    }
+    if (const auto area = contact->find("area")) {
+      coolant.contact.area = area->quantity(dimension::area, {0, 100});
+    }
+  }
+  read_start(entry, coolant);
+  if (loose) {
+    for (const char* key : {"thickness", "stacked"}) {
+      if (const auto found = entry.find(key)) found->fail("a loose coolant has no thickness");
+    }
+    return coolant;
+  }
+  coolant.thickness = entry.at("thickness").quantity(dimension::length, {5e-4, 1});
+  if (const auto stacked = entry.find("stacked")) {
+    coolant.thickness *= stacked->whole_number(1, 100);
+  }
+  check_pack_fits(entry, coolant, box);
+  return coolant;
+}
+
+namespace {
+
+Cans read_cans(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
+  entry.check_keys("cans");
+  Cans cans;
+  cans.count = entry.at("count").whole_number(1, 100000);
+  cans.volume = entry.at("volume").quantity(dimension::volume, {1e-6, 1});
+  cans.diameter = entry.at("diameter").quantity(dimension::length, {5e-3, 2});
+  cans.height = entry.at("height").quantity(dimension::length, {5e-3, 2});
+  const double outside = std::numbers::pi / 4 * cans.diameter * cans.diameter * cans.height;
+  if (cans.volume > outside) {
+    entry.at("volume").fail(
+        fmt::format("is more than the can holds by its outside size ({:.3f} L)", 1e3 * outside));
+  }
+  if (cans.height > largest_inside(box) || cans.diameter > largest_inside(box)) {
+    entry.at("height").fail("a can of this size does not fit in the box");
+  }
+  if (const auto shell = entry.find("shell")) {
+    shell->check_keys("shell");
+    cans.shell = find_material(shell->at("material"), shelf);
+    if (cans.shell->melts()) shell->at("material").fail("a shell can't melt");
+    cans.shell_thickness = shell->at("thickness").quantity(dimension::length, {1e-5, 0.05});
+  }
+  if (const auto detail = entry.find("detail")) {
+    cans.radial = detail->one_of({"lumped", "radial"}) == "radial";
+  }
+  return cans;
+}
+
+}  // namespace
+
+Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
+  entry.check_keys("payload");
+  Payload payload;
+  payload.contents = find_material(entry.at("contents"), shelf);
+  payload.name = entry.has("name") ? entry.at("name").text() : payload.contents.name;
+  payload.start = entry.at("start").quantity(dimension::temperature, start_temperature);
+  if (const auto mix = entry.find("liquid_mixing")) payload.liquid_mixing = mix->number(mixing);
+  const auto cans = entry.find("cans");
+  const auto block = entry.find("block");
+  if (cans.has_value() == block.has_value()) entry.fail("needs either 'cans' or 'block'");
+  if (cans) {
+    payload.body = read_cans(*cans, shelf, box);
+    return payload;
+  }
+  block->check_keys("block");
+  FoodBlock food;
+  food.mass = read_amount(block->at("amount"), payload.contents.density);
+  food.thickness = block->at("thickness").quantity(dimension::length, {1e-3, 2});
+  if (food.thickness > largest_inside(box)) {
+    block->at("thickness").fail("a block of this thickness does not fit in the box");
+  }
+  payload.body = food;
+  return payload;
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,108 @@
+#include "cases/read_trace.hpp"
+
+#include <fmt/format.h>
+
+#include <optional>
+#include <sstream>
+
+#include "cases/input_error.hpp"
+#include "cases/units.hpp"
+
+namespace thawline::cases {
+
+namespace {
+
+constexpr std::size_t most_bytes = 32U << 20U;
+
+struct CsvCell {
+  std::string text;
+  int column = 1;
+};
+
+std::vector<CsvCell> split(const std::string& line) {
+  std::vector<CsvCell> cells;
+  std::size_t begin = 0;
+  while (true) {
+    const std::size_t comma = line.find(',', begin);
+    const std::size_t end = comma == std::string::npos ? line.size() : comma;
+    std::size_t first = begin;
+    std::size_t last = end;
+    while (first < last && (line[first] == ' ' || line[first] == '\t')) ++first;
+    while (last > first && (line[last - 1] == ' ' || line[last - 1] == '\t')) --last;
+    cells.push_back({line.substr(first, last - first), static_cast<int>(first) + 1});
+    if (comma == std::string::npos) return cells;
+    begin = comma + 1;
+  }
+}
+
+std::string unit_in_header(const SourceText& source, int line, const CsvCell& cell) {
+  const auto open = cell.text.find('[');
+  const auto close = cell.text.find(']');
+  if (open == std::string::npos || close == std::string::npos || close < open) {
+    fail_at(
+        source, line, cell.column,
+        fmt::format("the header '{}' names no unit; expected a form like 'time [h]'", cell.text));
+  }
+  return cell.text.substr(open + 1, close - open - 1);
+}
+
+double read_cell(const SourceText& source, int line, const CsvCell& cell) {
+  if (cell.text.empty()) fail_at(source, line, cell.column, "a reading is missing here");
+  const auto value = read_number(cell.text);
+  if (!value) {
+    fail_at(source, line, cell.column, fmt::format("'{}' is not a finite number", cell.text));
+  }
+  return *value;
+}
+
+}  // namespace
+
+Trace read_trace(const std::string& file) {
+  const SourceText source = read_text_file(file, most_bytes);
+  std::istringstream stream(source.text);
+  std::string text;
+  Trace trace;
+  std::string time_unit;
+  std::string temperature_unit;
+  for (int line = 1; std::getline(stream, text); ++line) {
+    if (!text.empty() && text.back() == '\r') text.pop_back();
+    if (text.find_first_not_of(" \t") == std::string::npos || text.front() == '#') continue;
+    const auto cells = split(text);
+    if (cells.size() != 2) {
+      fail_at(source, line, 1,
+              fmt::format("two columns (time, temperature) are expected, {} are here; decimals "
+                          "take a point, not a comma",
+                          cells.size()));
+    }
+    if (time_unit.empty()) {
+      time_unit = unit_in_header(source, line, cells[0]);
+      temperature_unit = unit_in_header(source, line, cells[1]);
+      if (!convert(1, time_unit, "s")) {
+        fail_at(source, line, cells[0].column,
+                fmt::format("'{}' is not a unit of time", time_unit));
+      }
+      if (!convert(1, temperature_unit, "K")) {
+        fail_at(source, line, cells[1].column,
+                fmt::format("'{}' is not a unit of temperature", temperature_unit));
+      }
+      continue;
+    }
+    const double time = *convert(read_cell(source, line, cells[0]), time_unit, "s");
+    const double temperature = *convert(read_cell(source, line, cells[1]), temperature_unit, "K");
+    if (!trace.time.empty() && time <= trace.time.back()) {
+      fail_at(source, line, cells[0].column,
+              time == trace.time.back() ? "this time stands twice"
+                                        : "times must increase from row to row");
+    }
+    if (temperature < 150 || temperature > 400) {
+      fail_at(source, line, cells[1].column,
+              fmt::format("'{}' is out of range; allowed is -123 to 127 degC", cells[1].text));
+    }
+    trace.time.push_back(time);
+    trace.temperature.push_back(temperature);
+  }
+  if (trace.time.size() < 2) fail_at(source, 0, 0, "holds fewer than two readings");
+  return trace;
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,14 @@
+#pragma once
+
+#include <string>
+
+#include "cases/case.hpp"
+
+namespace thawline::cases {
+
+/// Reads a logger trace: a CSV whose header names two columns with their units in brackets, such
+/// as `time [h], air [degC]`; then one row a reading, decimals with a point, times increasing,
+/// '#' starts a comment line. Throws InputError with file, line and column.
+[[nodiscard]] Trace read_trace(const std::string& file);
+
+}  // namespace thawline::cases

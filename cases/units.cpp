@@ -1,0 +1,125 @@
+#include "cases/units.hpp"
+
+#include <fmt/format.h>
+#include <udunits2.h>
+
+#include <charconv>
+#include <cmath>
+#include <memory>
+#include <mutex>
+
+namespace thawline::cases {
+
+namespace {
+
+struct FreeSystem {
+  void operator()(ut_system* system) const { ut_free_system(system); }
+};
+struct FreeUnit {
+  void operator()(ut_unit* unit) const { ut_free(unit); }
+};
+struct FreeConverter {
+  void operator()(cv_converter* converter) const { cv_free(converter); }
+};
+using Unit = std::unique_ptr<ut_unit, FreeUnit>;
+
+const ut_system& unit_system() {
+  static const std::unique_ptr<ut_system, FreeSystem> system = [] {
+    ut_set_error_message_handler(ut_ignore);
+    return std::unique_ptr<ut_system, FreeSystem>(ut_read_xml(nullptr));
+  }();
+  return *system;
+}
+
+Unit parse_unit(const std::string& text) {
+  // UDUNITS-2 wants a mutable system pointer but does not change it when parsing.
+  return Unit(ut_parse(const_cast<ut_system*>(&unit_system()), text.c_str(), UT_UTF8));
+}
+
+std::string_view trim(std::string_view text) {
+  const auto first = text.find_first_not_of(" \t");
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+std::optional<double> convert_units(double value, const Unit& from, const Unit& to) {
+  if (!from || !to || ut_are_convertible(from.get(), to.get()) == 0) return std::nullopt;
+  const std::unique_ptr<cv_converter, FreeConverter> converter(
+      ut_get_converter(from.get(), to.get()));
+  if (!converter) return std::nullopt;
+  return cv_convert_double(converter.get(), value);
+}
+
+/// A unit with an offset, such as degC, is no unit of a difference: twice it is not twice as much.
+bool has_offset(const Unit& unit) {
+  const Unit kelvin = parse_unit("K");
+  const auto zero = convert_units(0, unit, kelvin);
+  return zero && std::abs(*zero) > 0;
+}
+
+}  // namespace
+
+std::optional<double> read_number(std::string_view text) {
+  text = trim(text);
+  if (text.starts_with('+')) text.remove_prefix(1);
+  double value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
+    return std::nullopt;
+  }
+  return value;
+}
+
+std::optional<double> convert(double value, const std::string& from, const std::string& to) {
+  static std::mutex one_at_a_time;
+  const std::lock_guard lock(one_at_a_time);
+  return convert_units(value, parse_unit(from), parse_unit(to));
+}
+
+Quantity read_quantity(std::string_view text, const Dimension& dimension) {
+  text = trim(text);
+  if (text.size() > 80) {
+    return {0, fmt::format("expected {} such as '{}', read {} characters of text", dimension.name,
+                           dimension.example, text.size())};
+  }
+  const char* begin = text.data();
+  if (text.starts_with('+')) ++begin;
+  double number = 0;
+  const auto [end, error] = std::from_chars(begin, text.data() + text.size(), number);
+  if (error == std::errc::invalid_argument) {
+    return {0, fmt::format("'{}' is not a number with a unit; {} is written like '{}'", text,
+                           dimension.name, dimension.example)};
+  }
+  if (error != std::errc{} || !std::isfinite(number)) {
+    return {0, fmt::format("'{}' is not a finite number; {} is written like '{}'", text,
+                           dimension.name, dimension.example)};
+  }
+  const std::string unit_text(trim(text.substr(static_cast<std::size_t>(end - text.data()))));
+  if (unit_text.empty()) {
+    return {0, fmt::format("'{}' has no unit; {} is written like '{}'", text, dimension.name,
+                           dimension.example)};
+  }
+  if (unit_text.starts_with(',')) {
+    return {0, fmt::format("'{}' has a comma; decimals take a point, as in '{}'", text,
+                           dimension.example)};
+  }
+  static std::mutex one_at_a_time;
+  const std::lock_guard lock(one_at_a_time);
+  const Unit unit = parse_unit(unit_text);
+  if (!unit) {
+    return {0, fmt::format("'{}' is not a known unit; {} is written like '{}'", unit_text,
+                           dimension.name, dimension.example)};
+  }
+  if (std::string_view(dimension.name) == dimension::difference.name && has_offset(unit)) {
+    return {0, fmt::format("'{}' is a temperature; a difference is written in kelvin, like '{}'",
+                           text, dimension.example)};
+  }
+  const auto si = convert_units(number, unit, parse_unit(dimension.si_unit));
+  if (!si) {
+    return {0, fmt::format("'{}' is not {}; expected a form like '{}'", text, dimension.name,
+                           dimension.example)};
+  }
+  return {*si, {}};
+}
+
+}  // namespace thawline::cases

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+#include "mesh/network.hpp"
+
+namespace thawline::mesh {
+
+/// One face group of the box (base, sides, lid) as a column whose area grows outward:
+/// A(y) = area + slope y, y from the inside, so that its steady conductance holds the face's share
+/// of edges (half of each) and corners (a third of each).
+struct BoxFace {
+  std::string name;
+  cases::Place place = cases::Place::floor;
+  const cases::Wall* wall = nullptr;  ///< borrowed from the box
+  double area = 0;                    ///< m2, inside
+  double slope = 0;                   ///< m
+  double length = 0;                  ///< m, for convection inside
+  Facing facing_inside = Facing::up;
+  double gap_convection = 0;  ///< W/m2/K, closed gaps, heat flowing inward
+  /// Steady conductance by part at 10 degC, without the films inside and outside, W/K.
+  double plane_conductance = 0, edge_conductance = 0, corner_conductance = 0;
+};
+
+/// The three face groups; `box` must outlive them.
+[[nodiscard]] std::vector<BoxFace> box_faces(const cases::Box& box);
+
+/// Characteristic length area/perimeter of the floor or lid, m.
+[[nodiscard]] double horizontal_length(const cases::Box& box);
+
+/// Conductance of a closed air gap, W/m2/K: ISO 6946:2017 Annex D, max(c, 0.025/d) by convection
+/// and conduction plus E 4 σ T³ by radiation between faces of the given emissivity.
+[[nodiscard]] double gap_coefficient(double thickness, double convection, double emissivity,
+                                     double mean_temperature);
+
+/// The convection constant c of that formula for heat flowing up, down or sideways.
+[[nodiscard]] double gap_convection_up();
+[[nodiscard]] double gap_convection_sideways();
+[[nodiscard]] double gap_convection_down(double thickness);
+
+}  // namespace thawline::mesh

@@ -1,0 +1,460 @@
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "mesh/box_faces.hpp"
+#include "mesh/network.hpp"
+#include "mesh/network_builder.hpp"
+
+namespace thawline::mesh {
+
+namespace {
+
+using cases::Cans;
+using cases::Case;
+using cases::Coolant;
+using cases::CoolantForm;
+using cases::FoodBlock;
+using cases::Payload;
+using cases::Place;
+using std::numbers::pi;
+
+/// Free convection of a drink against its shell, W/m2/K; order of magnitude from memory.
+constexpr double drink_film = 100;
+/// Share of the volume that loose pieces fill: common practice, no source.
+constexpr double loose_packing = 0.6;
+
+/// What the faces of the box meet inside.
+struct Bath {
+  int hub = -1;
+  int item = -1;
+  bool drained = false;
+  double height = 0;  ///< m of wet wall
+  double coefficient = 0;
+};
+
+class CaseBuilder {
+ public:
+  CaseBuilder(const Case& c, const Resolution& resolution)
+      : case_(c), build_(network_, resolution) {}
+
+  Network build() {
+    add_items();
+    add_air();
+    add_loose_coolant();
+    add_packs();
+    add_walls();
+    add_payloads();
+    add_leaks();
+    add_probes();
+    build_.finish();
+    return std::move(network_);
+  }
+
+ private:
+  void add_items() {
+    for (const auto& coolant : case_.coolants) {
+      network_.items.push_back(
+          {coolant.name, true, packed_at_start(case_, coolant.name), coolant.mass, {}, {}});
+    }
+    for (const auto& payload : case_.payloads) {
+      network_.items.push_back(
+          {payload.name, false, packed_at_start(case_, payload.name), mass_of(payload), {}, {}});
+    }
+  }
+
+  [[nodiscard]] int payload_item(std::size_t i) const {
+    return static_cast<int>(case_.coolants.size() + i);
+  }
+
+  /// The air starts as warm as the first payload, else as the coolant, else as the ambient.
+  [[nodiscard]] double start_of_box() const {
+    for (const auto& payload : case_.payloads) {
+      if (packed_at_start(case_, payload.name)) return payload.start;
+    }
+    return temperature_at(case_.surroundings.air, 0);
+  }
+
+  void add_air() {
+    double contents = 0;
+    for (const auto& coolant : case_.coolants) {
+      if (packed_at_start(case_, coolant.name)) contents += volume_of(coolant);
+    }
+    for (const auto& payload : case_.payloads) {
+      if (packed_at_start(case_, payload.name)) contents += volume_of(payload);
+    }
+    network_.free_air_volume =
+        std::max(inside_volume(case_.box) - contents, 0.02 * inside_volume(case_.box));
+    air_ = build_.add_lumped("air", build_.add_material(inside_air(), 1), network_.free_air_volume,
+                             build_.part("air space"), -1, {start_of_box(), -1});
+    radiant_ = build_.add_surface("long-wave exchange", -1);
+  }
+
+  void add_loose_coolant() {
+    for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
+      const Coolant& coolant = case_.coolants[i];
+      if (coolant.form != CoolantForm::loose) continue;
+      const int item = static_cast<int>(i);
+      const int hub = build_.add_lumped(
+          coolant.name, build_.add_material(coolant.material, coolant.liquid_mixing),
+          volume_of(coolant), build_.part("coolant " + coolant.name), item, start_of(coolant));
+      double filled = volume_of(coolant) / loose_packing;
+      if (coolant.place == Place::around_payload) {
+        for (const auto& payload : case_.payloads) filled += volume_of(payload);
+      }
+      bath_ = {hub, item, coolant.melt_water == cases::MeltWater::drained,
+               std::min(filled / inside_floor_area(case_.box), inside_height(case_.box)),
+               coolant.contact.coefficient};
+      Link top =
+          build_.convection(hub, air_, inside_floor_area(case_.box), horizontal_length(case_.box),
+                            Facing::up, case_.box.inside_coefficient);
+      top.needs = item;
+      under_ice(top);
+      build_.add(top);
+      Link glow = build_.radiation(hub, radiant_,
+                                   coolant.material.emissivity * inside_floor_area(case_.box));
+      glow.needs = item;
+      under_ice(glow);
+      build_.add(glow);
+    }
+  }
+
+  void under_ice(Link& link) const {
+    if (!bath_.drained) return;
+    link.cover = Cover::under_ice;
+    link.ice_hub = bath_.hub;
+  }
+  void beside_ice(Link& link) const {
+    link.cover = Cover::beside_ice;
+    link.ice_hub = bath_.hub;
+  }
+
+  static Start start_of(const Coolant& coolant) {
+    return {coolant.start, coolant.start_liquid_fraction.value_or(-1)};
+  }
+
+  struct Pack {
+    int item = -1;
+    double area = 0;
+    int inner = -1, outer = -1;  ///< surface hubs
+  };
+
+  void add_packs() {
+    packs_.resize(case_.coolants.size());
+    for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
+      const Coolant& coolant = case_.coolants[i];
+      if (coolant.form != CoolantForm::pack) continue;
+      Pack& pack = packs_[i];
+      pack.item = static_cast<int>(i);
+      pack.area = volume_of(coolant) / coolant.thickness;
+      pack.inner = build_.add_surface(coolant.name + " inner face", pack.item);
+      pack.outer = build_.add_surface(coolant.name + " outer face", pack.item);
+      build_.begin_column("through " + coolant.name, pack.inner, pack.outer, pack.item);
+      build_.add_melting_layer(build_.add_material(coolant.material, coolant.liquid_mixing),
+                               coolant.thickness, pack.area, build_.part("coolant " + coolant.name),
+                               start_of(coolant));
+      build_.end_column();
+      expose_to_air(pack, coolant);
+    }
+  }
+
+  /// A pack lying on a wall shows its inner face to the air; any other shows both.
+  void expose_to_air(const Pack& pack, const Coolant& coolant) {
+    const double length = std::sqrt(pack.area) / 4;
+    const double emissive = coolant.material.emissivity;
+    const auto show = [&](int hub, double area, Facing facing) {
+      if (area <= 0) return;
+      Link link = build_.convection(hub, air_, area,
+                                    facing == Facing::sideways ? std::sqrt(pack.area) : length,
+                                    facing, case_.box.inside_coefficient);
+      link.needs = pack.item;
+      build_.add(link);
+      Link glow = build_.radiation(hub, radiant_, emissive * area);
+      glow.needs = pack.item;
+      build_.add(glow);
+    };
+    switch (coolant.place) {
+      case Place::floor:
+        show(pack.inner, pack.area, Facing::up);
+        break;
+      case Place::lid:
+        show(pack.inner, pack.area, Facing::down);
+        break;
+      case Place::sides:
+        show(pack.inner, pack.area, Facing::sideways);
+        break;
+      case Place::free:
+        show(pack.inner, pack.area, Facing::sideways);
+        show(pack.outer, pack.area, Facing::sideways);
+        break;
+      case Place::around_payload:
+        show(pack.inner, pack.area - contact_area(coolant), Facing::sideways);
+        show(pack.outer, pack.area, Facing::sideways);
+        break;
+    }
+  }
+
+  /// One face of the pack, as far as the payload has surface for it (half of the whole).
+  [[nodiscard]] double contact_area(const Coolant& coolant) const {
+    double surface = 0;
+    for (const auto& payload : case_.payloads) surface += surface_of(payload);
+    const double face = volume_of(coolant) / coolant.thickness;
+    return std::min({coolant.contact.area.value_or(face), face, surface / 2});
+  }
+
+  void add_walls() {
+    for (const BoxFace& face : box_faces(case_.box)) {
+      network_.walls.push_back(
+          {face.name, face.plane_conductance, face.edge_conductance, face.corner_conductance});
+      double bare = face.area;
+      for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
+        const Coolant& coolant = case_.coolants[i];
+        if (packs_[i].item < 0 || coolant.place != face.place) continue;
+        const double covered = std::min(packs_[i].area, bare);
+        if (covered <= 1e-6 * face.area) continue;
+        add_wall_column(face, covered, "under " + coolant.name, &packs_[i], false);
+        bare -= covered;
+      }
+      if (bath_.hub >= 0 && face.place != Place::lid) {
+        const double wet = face.place == Place::floor
+                               ? bare
+                               : std::min(bare, floor_perimeter(case_.box) * bath_.height);
+        if (wet > 1e-6 * face.area) add_wall_column(face, wet, "at the ice", nullptr, true);
+        bare -= wet;
+      }
+      if (bare > 1e-6 * face.area) add_wall_column(face, bare, "", nullptr, false);
+    }
+  }
+
+  void add_wall_column(const BoxFace& face, double area, const std::string& where, const Pack* pack,
+                       bool wet) {
+    const std::string name = where.empty() ? face.name : face.name + " " + where;
+    const double share = area / face.area;
+    const int inner = build_.add_surface(name + " inner face", -1);
+    const int outer = build_.add_surface(name + " outer face", -1);
+    build_.begin_column(name, inner, outer, -1);
+    const double inside = start_of_box();
+    const double outside = temperature_at(case_.surroundings.air, 0);
+    build_.add_wall_layers(*face.wall, area, share * face.slope, face.gap_convection,
+                           build_.part("wall " + face.name), inside, outside);
+    build_.end_column();
+    join_inside(face, inner, area, pack, wet);
+    join_outside(face, outer, share * (face.area + face.slope * thickness_of(*face.wall)));
+  }
+
+  void join_inside(const BoxFace& face, int inner, double area, const Pack* pack, bool wet) {
+    Link air = build_.convection(inner, air_, area, face.length, face.facing_inside,
+                                 case_.box.inside_coefficient);
+    Link glow = build_.radiation(inner, radiant_, case_.box.inside_emissivity * area);
+    if (pack != nullptr) {
+      Link touch = build_.conductance(
+          inner, pack->outer,
+          area * case_.coolants[static_cast<std::size_t>(pack->item)].contact.coefficient);
+      touch.needs = pack->item;
+      build_.add(touch);
+      air.unless = glow.unless = pack->item;
+    }
+    if (wet) {
+      Link touch = build_.conductance(inner, bath_.hub, area * bath_.coefficient);
+      touch.needs = bath_.item;
+      under_ice(touch);
+      build_.add(touch);
+      if (bath_.drained) {
+        Link beside = air;
+        beside.needs = bath_.item;
+        beside_ice(beside);
+        build_.add(beside);
+        Link beside_glow = glow;
+        beside_glow.needs = bath_.item;
+        beside_ice(beside_glow);
+        build_.add(beside_glow);
+      }
+      air.unless = glow.unless = bath_.item;
+    }
+    build_.add(air);
+    build_.add(glow);
+  }
+
+  void join_outside(const BoxFace& face, int outer, double area) {
+    const int path = build_.path(face.name);
+    if (face.place == Place::floor) {
+      build_.add(build_.to_outside(outer, Outside::ground, Law::conductance,
+                                   area * case_.surroundings.base_coefficient, path));
+      return;
+    }
+    build_.add(build_.to_outside(outer, Outside::air, Law::conductance,
+                                 area * case_.surroundings.outside_coefficient, path));
+    if (!case_.surroundings.long_wave) return;
+    Link glow = build_.to_outside(outer, Outside::air, Law::radiation, 0, path);
+    glow.area = case_.box.outside_emissivity * area;
+    build_.add(glow);
+  }
+
+  void add_payloads() {
+    for (std::size_t i = 0; i < case_.payloads.size(); ++i) {
+      const Payload& payload = case_.payloads[i];
+      const int item = payload_item(i);
+      const int material = build_.add_material(payload.contents, payload.liquid_mixing);
+      const int part = build_.part("payload " + payload.name);
+      int outside = -1;
+      if (const auto* cans = std::get_if<Cans>(&payload.body)) {
+        outside = cans->radial ? add_radial_cans(payload, *cans, material, part, item)
+                               : add_lumped_cans(payload, *cans, material, part, item);
+      } else {
+        outside = add_block(payload, std::get<FoodBlock>(payload.body), material, part, item);
+      }
+      join_payload(payload, outside, item);
+    }
+  }
+
+  int add_lumped_cans(const Payload& payload, const Cans& cans, int material, int part, int item) {
+    const int contents = build_.add_lumped(payload.name, material, cans.count * cans.volume, part,
+                                           item, {payload.start, -1});
+    if (!cans.shell) return contents;
+    const double area = surface_of(payload);
+    const int shell = build_.add_lumped(
+        payload.name + " shell", build_.add_material(*cans.shell, 1), area * cans.shell_thickness,
+        build_.part("shell of " + payload.name), item, {payload.start, -1});
+    const double half = cans.shell_thickness / 2 / cans.shell->conductivity_solid.at(payload.start);
+    Link film = build_.conductance(contents, shell, area / (half + 1 / drink_film));
+    film.needs = item;
+    build_.add(film);
+    return shell;
+  }
+
+  /// Rings about the axis; their area is scaled so that the outermost is the whole surface.
+  int add_radial_cans(const Payload& payload, const Cans& cans, int material, int part, int item) {
+    const int surface = build_.add_surface(payload.name + " surface", item);
+    build_.begin_column("through " + payload.name, -1, surface, item);
+    build_.add_rings(material, cans.count * cans.volume, surface_of(payload), part,
+                     {payload.start, -1});
+    if (cans.shell) {
+      build_.add_solid_slice(build_.add_material(*cans.shell, 1), cans.shell_thickness,
+                             surface_of(payload), build_.part("shell of " + payload.name),
+                             {payload.start, -1});
+    }
+    build_.end_column();
+    return surface;
+  }
+
+  int add_block(const Payload& payload, const FoodBlock& block, int material, int part, int item) {
+    const int surface = build_.add_surface(payload.name + " surface", item);
+    build_.begin_column("through " + payload.name, -1, surface, item);
+    build_.add_melting_layer(material, block.thickness / 2, surface_of(payload), part,
+                             {payload.start, -1});
+    build_.end_column();
+    return surface;
+  }
+
+  void join_payload(const Payload& payload, int outside, int item) {
+    double bare = surface_of(payload);
+    bare -= join_to_packs(payload, outside, item);
+    const bool buried =
+        bath_.hub >= 0 &&
+        case_.coolants[static_cast<std::size_t>(bath_.item)].place == Place::around_payload;
+    Link air = build_.convection(outside, air_, bare, height_of(payload), Facing::sideways,
+                                 case_.box.inside_coefficient);
+    Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * bare);
+    air.needs = glow.needs = item;
+    if (buried) {
+      Link touch = build_.conductance(outside, bath_.hub, bare * bath_.coefficient);
+      touch.needs = item;
+      touch.needs_too = bath_.item;
+      under_ice(touch);
+      build_.add(touch);
+      if (bath_.drained) {
+        for (Link beside : {air, glow}) {
+          beside.needs_too = bath_.item;
+          beside_ice(beside);
+          build_.add(beside);
+        }
+      }
+      air.unless = glow.unless = bath_.item;
+    } else if (bath_.hub >= 0) {
+      Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
+      stand.needs = item;
+      stand.needs_too = bath_.item;
+      under_ice(stand);
+      build_.add(stand);
+    }
+    build_.add(air);
+    build_.add(glow);
+  }
+
+  double join_to_packs(const Payload& payload, int outside, int item) {
+    double all = 0;
+    for (const auto& other : case_.payloads) all += surface_of(other);
+    double covered = 0;
+    for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
+      const Coolant& coolant = case_.coolants[i];
+      if (packs_[i].item < 0 || coolant.place != Place::around_payload) continue;
+      const double area = contact_area(coolant) * surface_of(payload) / all;
+      Link touch = build_.conductance(outside, packs_[i].inner, area * coolant.contact.coefficient);
+      touch.needs = item;
+      touch.needs_too = packs_[i].item;
+      build_.add(touch);
+      covered += area;
+    }
+    return std::min(covered, 0.9 * surface_of(payload));
+  }
+
+  static double height_of(const Payload& payload) {
+    if (const auto* cans = std::get_if<Cans>(&payload.body)) return cans->height;
+    return std::sqrt(surface_of(payload) / 2);
+  }
+
+  static double footprint(const Payload& payload) {
+    if (const auto* cans = std::get_if<Cans>(&payload.body)) {
+      return cans->count * pi / 4 * cans->diameter * cans->diameter;
+    }
+    return surface_of(payload) / 2;
+  }
+
+  void add_leaks() {
+    const int path = build_.path("gasket");
+    // Heat carried by exchanged air: ρ c_p V n, dry air at 20 degC.
+    const double per_change = 1.2046 * 1006.1 * network_.free_air_volume;
+    const double leak = case_.box.gasket_leak + case_.box.gasket_air_changes * per_change;
+    if (leak > 0) build_.add(build_.to_outside(air_, Outside::air, Law::gasket, leak, path));
+    bool opens = false;
+    for (const auto& happening : case_.happenings) {
+      opens = opens || std::holds_alternative<cases::OpenLid>(happening.what);
+    }
+    if (!opens) return;
+    const int open_path = build_.path("openings");
+    build_.add(build_.to_outside(air_, Outside::air, Law::opening, per_change, open_path));
+    Link glow = build_.to_outside(radiant_, Outside::air, Law::opening, 0, open_path);
+    glow.area = inside_floor_area(case_.box);
+    build_.add(glow);
+  }
+
+  void add_probes() {
+    for (const auto& name : probe_names(case_)) network_.probes.push_back(build_.probe(name, air_));
+  }
+
+  /// The free air as a material of constant heat capacity (Lemmon 2000, dry air at 10 degC).
+  static cases::Material inside_air() {
+    cases::Material air;
+    air.name = "inside air";
+    air.density = air.density_liquid = 1.247;
+    air.heat_capacity_solid = air.heat_capacity_liquid = {{{0, 1006}}, "Lemmon et al. 2000"};
+    air.conductivity_solid = air.conductivity_liquid = {{{0, 0.0251}}, "Lemmon et al. 2004"};
+    return air;
+  }
+
+  const Case& case_;
+  Network network_;
+  NetworkBuilder build_;
+  int air_ = -1;
+  int radiant_ = -1;
+  Bath bath_;
+  std::vector<Pack> packs_;
+};
+
+}  // namespace
+
+Network build_network(const cases::Case& c, const Resolution& resolution) {
+  return CaseBuilder(c, resolution).build();
+}
+
+}  // namespace thawline::mesh

@@ -1,0 +1,150 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+
+/// Cells that hold enthalpy, joined by links that carry heat. Plain data in SI; the solver reads
+/// it.
+///
+/// Two kinds of things carry an unknown. Chain cells lie in columns, each joined to its neighbours
+/// only. Hubs are where columns and bodies meet: a lumped hub holds enthalpy (the air space, a
+/// stirred ice bath, a can), a surface hub holds none (the face of a wall or a pack).
+namespace thawline::mesh {
+
+/// A material as a cell sees it.
+struct CellMaterial {
+  cases::Material material;
+  double liquid_mixing = 1;  ///< factor on the liquid's conductivity
+};
+
+/// How much of a cell's enthalpy it starts with: at a temperature, or melted to a fraction.
+struct Start {
+  double temperature = 0;       ///< K
+  double liquid_fraction = -1;  ///< used when ≥ 0
+};
+
+/// One cell: a layer slice of a column, or a lumped body.
+struct Cell {
+  int material = 0;   ///< index into Network::materials
+  double volume = 0;  ///< m3
+  double depth = 0;   ///< m, centre along the column from its inner end
+  double width = 0;   ///< m, 0 when lumped
+  int part = 0;       ///< index into Network::parts
+  int item = -1;      ///< index into Network::items, −1 for the box itself
+  Start start;
+  /// ∫ dy/A over the inner and the outer half of the cell (1/m): resistance times conductivity.
+  double inner_shape = 0, outer_shape = 0;
+};
+
+/// What lies between a chain cell and the next one outward, besides the two half cells.
+struct Between {
+  double gap_thickness = 0;   ///< m; 0: the cells touch
+  double gap_area = 0;        ///< m2
+  double gap_convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
+  double gap_emissivity = 0;  ///< of both faces
+};
+
+/// A row of cells from an inner to an outer end, each end on a hub or insulated (−1).
+struct Column {
+  std::string name;
+  int first = 0, count = 0;  ///< cells [first, first + count)
+  int inner_hub = -1, outer_hub = -1;
+  int item = -1;
+};
+
+struct Hub {
+  std::string name;
+  int cell = -1;  ///< index of its lumped cell, −1 for a surface without heat capacity
+  int item = -1;
+};
+
+/// Which way a surface faces, for natural convection.
+enum class Facing { sideways, up, down };
+
+/// The other end of a link that leaves the model.
+enum class Outside { none, air, ground };
+
+enum class Law {
+  conductance,  ///< constant W/K
+  convection,   ///< natural convection on a surface, by correlation
+  radiation,    ///< σ ε A (T_a⁴ − T_b⁴)
+  gasket,       ///< constant W/K, air exchange through the gasket
+  opening,      ///< only while the lid is open
+};
+
+/// Share of a link's area that is in force.
+enum class Cover {
+  full,
+  under_ice,   ///< shrinks as a drained coolant melts away
+  beside_ice,  ///< the rest of it
+};
+
+/// A link between two hubs, or a hub and the outside.
+struct Link {
+  int a = 0;
+  int b = -1;  ///< hub; −1 when `outside` is set
+  Outside outside = Outside::none;
+  Law law = Law::conductance;
+  double conductance = 0;  ///< W/K (conductance, gasket)
+  double area = 0;         ///< m2 (convection: area; radiation: ε A)
+  double length = 0;       ///< m, characteristic (convection)
+  Facing facing = Facing::sideways;
+  Cover cover = Cover::full;
+  int ice_hub = -1;                ///< whose melting sets the cover
+  int path = -1;                   ///< index into Network::paths, −1 inside the box
+  int needs = -1, needs_too = -1;  ///< items that must be in the box
+  int unless = -1;                 ///< item that must not be in the box
+};
+
+/// A temperature the user can name: a weighted mean of cells, or one surface hub.
+struct Probe {
+  std::string name;
+  std::vector<int> cells;
+  std::vector<double> weights;  ///< sum 1
+  int hub = -1;                 ///< used when there are no cells
+  int item = -1;
+};
+
+/// A coolant or payload.
+struct Item {
+  std::string name;
+  bool coolant = false;
+  bool present_at_start = true;
+  double mass = 0;             ///< kg of what melts or freezes
+  std::vector<int> cells;      ///< of that material
+  std::vector<int> all_cells;  ///< shells too
+};
+
+/// Steady conductance of one wall by its parts, W/K.
+struct WallConductance {
+  std::string name;
+  double plane = 0, edges = 0, corners = 0;
+};
+
+struct Network {
+  std::vector<CellMaterial> materials;
+  std::vector<Cell> cells;  ///< chain cells first, then the lumped ones
+  int chain_cells = 0;
+  std::vector<Between> between;  ///< for chain cell i: what lies between it and i + 1
+  std::vector<Column> columns;
+  std::vector<Hub> hubs;
+  std::vector<Link> links;
+  std::vector<Item> items;  ///< coolants, then payloads
+  std::vector<Probe> probes;
+  std::vector<std::string> parts;
+  std::vector<std::string> paths;
+  std::vector<WallConductance> walls;
+  double free_air_volume = 0;  ///< m3
+};
+
+/// Cell sizes of a mesh. A refinement of 2 halves every cell.
+struct Resolution {
+  double refinement = 1;
+};
+
+/// Builds the one-dimensional network of a case.
+[[nodiscard]] Network build_network(const cases::Case& c, const Resolution& resolution = {});
+
+}  // namespace thawline::mesh

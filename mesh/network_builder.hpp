@@ -1,0 +1,62 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "mesh/network.hpp"
+
+namespace thawline::mesh {
+
+/// Adds cells, hubs and links to a network piece by piece. Lumped cells are kept apart until
+/// `finish`, which puts them behind the chain cells.
+class NetworkBuilder {
+ public:
+  NetworkBuilder(Network& network, const Resolution& resolution);
+
+  [[nodiscard]] int add_material(const cases::Material& material, double liquid_mixing);
+  [[nodiscard]] int part(const std::string& name);
+  [[nodiscard]] int path(const std::string& name);
+
+  int add_lumped(const std::string& name, int material, double volume, int part, int item,
+                 const Start& start);
+  int add_surface(const std::string& name, int item);
+
+  void begin_column(const std::string& name, int inner_hub, int outer_hub, int item);
+  /// A layer of melting material of constant area, uniform cells.
+  void add_melting_layer(int material, double thickness, double area, int part, const Start& start);
+  /// Wall layers with the area law A(y) = area + slope y; starts linear between the temperatures.
+  void add_wall_layers(const cases::Wall& wall, double area, double slope, double gap_convection,
+                       int part, double inside, double outside);
+  /// Rings of equal width filling `volume`, their outer surface scaled to `surface` (m2).
+  void add_rings(int material, double volume, double surface, int part, const Start& start);
+  void add_solid_slice(int material, double thickness, double area, int part, const Start& start);
+  void end_column();
+
+  [[nodiscard]] Link conductance(int a, int b, double watt_per_kelvin) const;
+  /// Natural convection, or a given coefficient (W/m2/K) where there is one.
+  [[nodiscard]] Link convection(int a, int b, double area, double length, Facing facing,
+                                std::optional<double> coefficient) const;
+  [[nodiscard]] Link radiation(int a, int b, double emissive_area) const;
+  [[nodiscard]] Link to_outside(int a, Outside outside, Law law, double conductance,
+                                int path) const;
+  void add(const Link& link);
+
+  /// The probe called `name` (see cases::probe_names).
+  [[nodiscard]] Probe probe(const std::string& name, int air_hub) const;
+
+  /// Renumbers the lumped cells and fills items; call once, last.
+  void finish();
+
+ private:
+  void add_cells(int material, double thickness, int count, double area, double slope, double y0,
+                 int part, const Start& inner, const Start& outer);
+  [[nodiscard]] int cells_of_layer(double thickness, double target, int least, int most) const;
+
+  Network& network_;
+  Resolution resolution_;
+  std::vector<Cell> lumped_;
+  Column column_;
+  double depth_ = 0;
+};
+
+}  // namespace thawline::mesh

@@ -1,0 +1,54 @@
+"""The picture that sets several runs side by side."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+import look
+from history import History, Probe
+from marks import Mark, draw_marks
+
+
+def draw(histories: Sequence[History], figure) -> None:
+    """Draw the probes (degC) of each run's first limit against hours, a colour for a run."""
+    look.heading(figure, "Runs compared")
+    if not any(_compared(history) for history in histories):
+        look.say_instead(figure, "None of these runs has a limit that watches a probe.")
+        return
+    axes = figure.subplots()
+    marks = []
+    for i, (history, name) in enumerate(zip(histories, short_names(histories))):
+        for k, probe in enumerate(_compared(history)):
+            axes.plot(look.hours(history.time), look.celsius(probe.temperature),
+                      color=look.colour(i), marker=look.marker(history.time),
+                      linestyle=look.DASHES[k % len(look.DASHES)],
+                      label=look.wrapped(f"{name}: {probe.name}"))
+        if history.limits and history.limits[0].end_time is not None:
+            end = history.limits[0].end_time
+            marks.append(Mark(look.hours(end),
+                              f"{look.shortened(name)} ends {look.hours_text(end)}",
+                              look.colour(i)))
+    limits = {(limit.name, limit.temperature) for h in histories for limit in h.limits[:1]}
+    for k, (name, temperature) in enumerate(sorted(limits)):
+        axes.axhline(look.celsius(temperature), color=look.INK, linewidth=1.2,
+                     linestyle=look.DASHES[k % 3 + 1],
+                     label=look.wrapped(f"limit {name}, {look.celsius_text(temperature)}"))
+    axes.set_ylabel("Temperature (°C)")
+    look.hour_axis(axes, max((h.time for h in histories), key=lambda time: time[-1]))
+    draw_marks(axes, marks)
+    look.legend_beside(axes)
+
+
+def short_names(histories: Sequence[History]) -> list[str]:
+    """A name for each run: its stem, with its folder where stems are the same."""
+    counts = Counter(history.stem for history in histories)
+    return [
+        history.stem if counts[history.stem] == 1
+        else f"{history.path.resolve().parent.name}/{history.stem}"
+        for history in histories
+    ]
+
+
+def _compared(history: History) -> tuple[Probe, ...]:
+    return history.probes_of(history.limits[0]) if history.limits else ()

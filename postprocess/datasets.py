@@ -1,0 +1,146 @@
+"""Checked access to the datasets of a history file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import h5py
+import numpy as np
+
+
+class HistoryError(Exception):
+    """A history cannot be used; the message is one whole sentence."""
+
+
+def open_history(path: Path) -> h5py.File:
+    """Open `path` for reading, also while a run is still writing it."""
+    try:
+        if path.is_dir():
+            raise HistoryError(f"{path} is a folder, not a history file.")
+        if not path.exists():
+            raise HistoryError(f"There is no file {path}.")
+        with path.open("rb"):
+            pass
+        if not h5py.is_hdf5(path):
+            raise HistoryError(f"{path} is not an HDF5 file.")
+        return h5py.File(path, "r", locking=False)
+    except OSError as error:
+        reason = error.strerror or " ".join(str(error).split())
+        raise HistoryError(f"{path} cannot be opened: {reason}.") from error
+
+
+class Source:
+    """The datasets of one open file, checked for presence, unit and shape.
+
+    An unfinished file may hold series of unequal length and lack its outcomes: series are
+    cut to the shortest and missing outcomes count as never come.
+    """
+
+    def __init__(self, path: Path, file: h5py.File, completed: bool) -> None:
+        self.path = path
+        self._file = file
+        self._completed = completed
+        self.instants = self._count_instants()
+
+    def has(self, name: str) -> bool:
+        """Whether the file holds the dataset `name`."""
+        return name in self._file
+
+    def text_attribute(self, name: str) -> str:
+        """A root attribute as text, empty when absent."""
+        value = self._file.attrs.get(name, "")
+        return value.decode(errors="replace") if isinstance(value, bytes) else str(value)
+
+    def series(self, name: str, units: str, width: int | None = None) -> np.ndarray:
+        """A time series, shape (T,) or (T, width)."""
+        dataset = self._dataset(name, units)
+        tail = () if width is None else (width,)
+        if dataset.shape is None or 0 in tail:
+            array = np.empty((self.instants, *tail))
+        else:
+            self._require_shape(name, dataset.shape[1:], tail, "after its first axis")
+            array = np.asarray(dataset[: self.instants], dtype=float)
+            self._require_shape(name, array.shape, (self.instants, *tail))
+        return _frozen(array)
+
+    def values(self, name: str, units: str, count: int) -> np.ndarray:
+        """Numbers that do not change with time, shape (count,)."""
+        dataset = self._dataset(name, units)
+        array = _whole(dataset, float)
+        self._require_shape(name, array.shape, (count,))
+        return _frozen(array)
+
+    def integers(self, name: str, count: int | None = None) -> np.ndarray:
+        """Whole numbers, shape (count,) or of any length."""
+        array = _whole(self._dataset(name, None), int)
+        self._require_shape(name, array.shape, (array.size if count is None else count,))
+        return _frozen(array)
+
+    def names(self, name: str, count: int | None = None) -> tuple[str, ...]:
+        """A list of names, `count` of them when that is known."""
+        dataset = self._dataset(name, None)
+        if dataset.shape is None or dataset.size == 0:
+            texts: tuple[str, ...] = ()
+        else:
+            texts = tuple(dataset.asstr(errors="replace")[...].reshape(-1).tolist())
+        if count is not None:
+            self._require_shape(name, (len(texts),), (count,))
+        return texts
+
+    def outcomes(self, name: str, count: int) -> tuple[float | None, ...]:
+        """Instants or spans in s known at the end of a run; None for what never came."""
+        if not self._completed and not self.has(name):
+            return (None,) * count
+        never = -1.0
+        return tuple(
+            None if value == never or np.isnan(value) else float(value)
+            for value in self.values(name, "s", count)
+        )
+
+    def require_indices(self, name: str, indices: np.ndarray, low: int, end: int) -> None:
+        """Fail unless low <= index < end for all `indices` of the dataset `name`."""
+        if np.any(indices < low) or np.any(indices >= end):
+            raise HistoryError(f"{self.path} has indices in {name} that name nothing.")
+
+    def _count_instants(self) -> int:
+        shape = self._dataset("/time", "s").shape
+        instants = shape[0] if shape else 0
+        if self._completed:
+            return instants
+        series = ("/probes/temperature", "/coolant/liquid_fraction", "/coolant/mass",
+                  "/payload/liquid_fraction", "/payload/mass", "/budget/heat",
+                  "/budget/stored", "/fields/temperature", "/fields/liquid_fraction")
+        shapes = (self._file[name].shape for name in series if self.has(name))
+        return min([instants, *(s[0] for s in shapes if s and 0 not in s[1:])])
+
+    def _dataset(self, name: str, units: str | None) -> h5py.Dataset:
+        dataset = self._file.get(name)
+        if not isinstance(dataset, h5py.Dataset):
+            raise HistoryError(f"{self.path} lacks the dataset {name}.")
+        found = dataset.attrs.get("units", units)
+        found = found.decode() if isinstance(found, bytes) else found
+        if units is not None and found != units:
+            raise HistoryError(
+                f"{self.path} gives {name} in {found} where {units} is expected."
+            )
+        return dataset
+
+    def _require_shape(
+        self, name: str, found: tuple[int, ...], expected: tuple[int, ...], where: str = ""
+    ) -> None:
+        if found != expected:
+            place = f" {where}" if where else ""
+            raise HistoryError(
+                f"{self.path} has {name} with shape {found}{place} where {expected} is expected."
+            )
+
+
+def _whole(dataset: h5py.Dataset, kind: type) -> np.ndarray:
+    if dataset.shape is None:
+        return np.empty(0, dtype=kind)
+    return np.asarray(dataset[...], dtype=kind)
+
+
+def _frozen(array: np.ndarray) -> np.ndarray:
+    array.flags.writeable = False
+    return array

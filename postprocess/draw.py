@@ -1,0 +1,99 @@
+#!/usr/bin/python3
+"""Draws the pictures of Thawline histories: the command."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from interpreter import ensure_libraries
+
+DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
+SINGLE = ("temperatures", "coolant", "heat", "depth", "overview")
+COMPARISON = "comparison"
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the command and return its exit code."""
+    options = _parser().parse_args(arguments)
+    ensure_libraries()
+
+    import matplotlib
+
+    matplotlib.use("Agg")
+    import look
+    from history import HistoryError, read_history
+    from output import OutputError, save
+    from pages import comparison_page, page
+
+    wanted = options.only or [*SINGLE, COMPARISON]
+    try:
+        histories = [read_history(path) for path in options.histories]
+        folders = [options.out or history.path.parent for history in histories]
+        _require_distinct(
+            [(folder.resolve(), history.stem) for folder, history in zip(folders, histories)]
+        )
+    except (HistoryError, SameNames) as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    for history in histories:
+        if history.notice:
+            print(f"{history.path}: {history.notice}.", file=sys.stderr)
+
+    try:
+        with matplotlib.rc_context(dict(look.STYLE)):
+            for folder, history in zip(folders, histories):
+                for name in (name for name in SINGLE if name in wanted):
+                    _save_all(page(name, history), folder / f"{history.stem}-{name}",
+                              options.format, save)
+            if COMPARISON in wanted and len(histories) > 1:
+                _save_all(comparison_page(histories),
+                          folders[0] / f"{histories[0].stem}-{COMPARISON}",
+                          options.format, save)
+    except OutputError as error:
+        print(error, file=sys.stderr)
+        return NOT_WRITTEN
+    return DONE
+
+
+class SameNames(Exception):
+    """Two histories would write the same files; the message is one whole sentence."""
+
+
+def _require_distinct(targets: list[tuple[Path, str]]) -> None:
+    for folder, stem in targets:
+        if targets.count((folder, stem)) > 1:
+            raise SameNames(f"Two histories would both be drawn as {folder / stem}-*.")
+
+
+def _save_all(figure, base: Path, formats: list[str], save) -> None:
+    for kind in dict.fromkeys(formats):
+        path = base.with_name(f"{base.name}.{kind}")
+        save(figure, path)
+        print(path)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="draw.py",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Draw the pictures of one or more Thawline histories.\n"
+                    "Several histories also get one picture that compares them.",
+        epilog="example:\n"
+               "  postprocess/draw.py picnic.h5 --out pictures --format png --only depth\n\n"
+               "exit codes: 0 done, 2 bad input, 4 could not write",
+    )
+    parser.add_argument("histories", nargs="+", type=Path, metavar="HISTORY.h5",
+                        help="history file, also an unfinished .h5.part")
+    parser.add_argument("--out", type=Path, metavar="FOLDER",
+                        help="where to write (default: beside each history)")
+    parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
+                        help="default: png svg")
+    parser.add_argument("--only", nargs="+", choices=(*SINGLE, COMPARISON), metavar="PICTURE",
+                        help=f"any of: {', '.join((*SINGLE, COMPARISON))}")
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,253 @@
+"""Reads a Thawline history file (layout version 1) into plain value types.
+
+Everything stays in SI units.  Instants that never came are None, and liquid fractions
+of what is absent or does not melt are NaN.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import h5py
+import numpy as np
+
+from datasets import HistoryError, Source, open_history
+
+LAYOUT_VERSION = 1
+
+
+@dataclass(frozen=True, eq=False)
+class Probe:
+    """A named thermometer; `temperature` in K, shape (T,)."""
+
+    name: str
+    temperature: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Content:
+    """A coolant or a payload.
+
+    liquid_fraction: 1, shape (T,), NaN while absent
+    mass: kg, shape (T,)
+    marked_at: s, when a coolant is spent or a payload starts to freeze; None when never
+    """
+
+    name: str
+    liquid_fraction: np.ndarray
+    mass: np.ndarray
+    marked_at: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class HeatPath:
+    """A way for heat to come in; `heat` cumulative in J, positive inward, shape (T,)."""
+
+    name: str
+    heat: np.ndarray
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A temperature (K) not to be passed by the named probes, and what became of it.
+
+    Times in s, None when they never came.
+    """
+
+    name: str
+    temperature: float
+    probes: tuple[str, ...]
+    chill_time: float | None
+    hold_time: float | None
+    end_time: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """The cells.
+
+    part, column: indices into the names, shape (C,); column is -1 for a lumped cell
+    depth, width: m, shape (C,)
+    """
+
+    part: np.ndarray
+    part_names: tuple[str, ...]
+    column: np.ndarray
+    column_names: tuple[str, ...]
+    depth: np.ndarray
+    width: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Fields:
+    """Values in every cell, shape (T, C).
+
+    temperature: K
+    liquid_fraction: 1, NaN in cells that do not melt
+    """
+
+    temperature: np.ndarray
+    liquid_fraction: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class History:
+    """One run; `time` in s, shape (T,); `stored` in J, shape (T,); `fields` None when off."""
+
+    path: Path
+    title: str
+    completed: bool
+    time: np.ndarray
+    grid: Grid
+    fields: Fields | None
+    probes: tuple[Probe, ...]
+    coolants: tuple[Content, ...]
+    payloads: tuple[Content, ...]
+    heat_paths: tuple[HeatPath, ...]
+    stored: np.ndarray
+    limits: tuple[Limit, ...]
+
+    @property
+    def stem(self) -> str:
+        """The file's name without `.h5` or `.h5.part`."""
+        return self.path.name.removesuffix(".part").removesuffix(".h5")
+
+    @property
+    def notice(self) -> str | None:
+        """What a reader must know about an unfinished run; None for a whole one."""
+        if self.completed:
+            return None
+        return f"this run was not completed: it stops at {self.time[-1] / 3600:.1f} h"
+
+    def probes_of(self, limit: Limit) -> tuple[Probe, ...]:
+        """The probes `limit` watches, in the order of the file."""
+        return tuple(probe for probe in self.probes if probe.name in limit.probes)
+
+
+def read_history(path: Path | str) -> History:
+    """Read the history at `path`; HistoryError says in one sentence what is wrong with it."""
+    path = Path(path)
+    with open_history(path) as file:
+        try:
+            return _read(path, file)
+        except (OSError, RuntimeError, ValueError, TypeError) as error:
+            reason = " ".join(str(error).split())
+            raise HistoryError(f"{path} cannot be read as a history: {reason}.") from error
+
+
+def _read(path: Path, file: h5py.File) -> History:
+    version = file.attrs.get("layout_version")
+    if version is None:
+        raise HistoryError(
+            f"{path} is not a Thawline history: it has no attribute layout_version."
+        )
+    if version != LAYOUT_VERSION:
+        raise HistoryError(
+            f"{path} has layout version {version}, but this program reads version {LAYOUT_VERSION}."
+        )
+    completed = bool(file.attrs.get("completed", 0))
+    source = Source(path, file, completed)
+    time = source.series("/time", "s")
+    instants = source.instants
+    if instants == 0:
+        raise HistoryError(f"{path} holds no instants yet.")
+    if np.any(np.diff(time) <= 0):
+        raise HistoryError(f"{path} has instants in /time that do not increase.")
+    grid = _grid(source)
+    return History(
+        path=path,
+        title=source.text_attribute("title"),
+        completed=completed,
+        time=time,
+        grid=grid,
+        fields=_fields(source, len(grid.part)),
+        probes=_probes(source),
+        coolants=_contents(source, "coolant", "spent_at"),
+        payloads=_contents(source, "payload", "freezing_at"),
+        heat_paths=_heat_paths(source),
+        stored=source.series("/budget/stored", "J"),
+        limits=_limits(source),
+    )
+
+
+def _grid(source: Source) -> Grid:
+    part = source.integers("/grid/part")
+    cells = len(part)
+    grid = Grid(
+        part=part,
+        part_names=source.names("/grid/part_names"),
+        column=source.integers("/grid/column", cells),
+        column_names=source.names("/grid/column_names"),
+        depth=source.values("/grid/depth", "m", cells),
+        width=source.values("/grid/width", "m", cells),
+    )
+    source.require_indices("/grid/part", part, 0, len(grid.part_names))
+    source.require_indices("/grid/column", grid.column, -1, len(grid.column_names))
+    if np.any(grid.width[grid.column >= 0] <= 0):
+        raise HistoryError(f"{source.path} has cells without thickness in a column.")
+    return grid
+
+
+def _fields(source: Source, cells: int) -> Fields | None:
+    if not source.has("/fields/temperature"):
+        return None
+    return Fields(
+        temperature=source.series("/fields/temperature", "K", cells),
+        liquid_fraction=_gap_where_negative(
+            source.series("/fields/liquid_fraction", "1", cells)
+        ),
+    )
+
+
+def _probes(source: Source) -> tuple[Probe, ...]:
+    names = source.names("/probes/names")
+    temperature = source.series("/probes/temperature", "K", len(names))
+    return tuple(Probe(name, temperature[:, i]) for i, name in enumerate(names))
+
+
+def _contents(source: Source, group: str, marked: str) -> tuple[Content, ...]:
+    names = source.names(f"/{group}/names")
+    count = len(names)
+    fraction = _gap_where_negative(
+        source.series(f"/{group}/liquid_fraction", "1", count)
+    )
+    mass = source.series(f"/{group}/mass", "kg", count)
+    marks = source.outcomes(f"/{group}/{marked}", count)
+    return tuple(
+        Content(name, fraction[:, i], mass[:, i], marks[i])
+        for i, name in enumerate(names)
+    )
+
+
+def _heat_paths(source: Source) -> tuple[HeatPath, ...]:
+    names = source.names("/budget/names")
+    heat = source.series("/budget/heat", "J", len(names))
+    return tuple(HeatPath(name, heat[:, i]) for i, name in enumerate(names))
+
+
+def _limits(source: Source) -> tuple[Limit, ...]:
+    names = source.names("/limits/names")
+    count = len(names)
+    temperature = source.values("/limits/temperature", "K", count)
+    watched = source.names("/limits/probes", count)
+    chill = source.outcomes("/limits/chill_time", count)
+    hold = source.outcomes("/limits/hold_time", count)
+    end = source.outcomes("/limits/end_time", count)
+    return tuple(
+        Limit(
+            name=name,
+            temperature=float(temperature[i]),
+            probes=tuple(watched[i].split(", ")),
+            chill_time=chill[i],
+            hold_time=hold[i],
+            end_time=end[i],
+        )
+        for i, name in enumerate(names)
+    )
+
+
+def _gap_where_negative(fraction: np.ndarray) -> np.ndarray:
+    gapped = np.where(fraction < 0, np.nan, fraction)
+    gapped.flags.writeable = False
+    return gapped

@@ -1,0 +1,28 @@
+"""Saves figures so that a file under its final name is always whole."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from matplotlib.figure import Figure
+
+
+class OutputError(Exception):
+    """A picture cannot be written; the message is one whole sentence."""
+
+
+def save(figure: Figure, path: Path) -> None:
+    """Write `figure` to `path` in the format of its ending, making the folder if need be."""
+    kind = path.suffix.removeprefix(".")
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.unfinished")
+    metadata = {"Date": None} if kind == "svg" else {}
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            figure.savefig(temporary, format=kind, metadata=metadata)
+            os.replace(temporary, path)
+        finally:
+            temporary.unlink(missing_ok=True)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error

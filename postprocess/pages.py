@@ -1,0 +1,61 @@
+"""Makes whole figures: a picture, its size and the line at its foot."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+
+from matplotlib.figure import Figure
+
+import comparison
+import coolant
+import depth
+import heat_budget
+import look
+import overview
+import temperatures
+from history import History
+
+FOOT_LETTERS = 110
+
+PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
+    "temperatures": temperatures.draw,
+    "coolant": coolant.draw,
+    "heat": heat_budget.draw,
+    "depth": depth.draw,
+    "overview": overview.draw,
+})
+
+
+def page(name: str, history: History) -> Figure:
+    """The figure of the picture `name` of `history`, complete with its foot."""
+    figure = _blank(look.OVERVIEW_SIZE if name == "overview" else look.SIZE)
+    PICTURES[name](history, figure)
+    _foot(figure, [history.title, history.notice], alert=not history.completed)
+    return figure
+
+
+def comparison_page(histories: Sequence[History]) -> Figure:
+    """The figure that compares `histories`, complete with its foot."""
+    figure = _blank(look.SIZE)
+    comparison.draw(histories, figure)
+    named = zip(comparison.short_names(histories), histories)
+    notices = [f"{name}: {history.notice}" for name, history in named if history.notice]
+    _foot(figure, notices, alert=bool(notices), separator="\n")
+    return figure
+
+
+def _blank(size: tuple[float, float]) -> Figure:
+    figure = Figure(figsize=size, layout="constrained")
+    figure.get_layout_engine().set(w_pad=0.08, h_pad=0.08)
+    return figure
+
+
+def _foot(
+    figure: Figure, texts: Sequence[str | None], alert: bool, separator: str = " \N{EM DASH} "
+) -> None:
+    said = separator.join(textwrap.fill(text, FOOT_LETTERS) for text in texts if text)
+    if said:
+        figure.supxlabel(said, x=0.012, ha="left", fontsize=look.SMALL,
+                         color=look.ALERT if alert else look.QUIET)

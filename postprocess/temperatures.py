@@ -1,0 +1,61 @@
+"""The picture of what the probes show."""
+
+from __future__ import annotations
+
+import look
+from history import History, Limit
+from marks import Mark, draw_marks
+
+
+def draw(history: History, figure) -> None:
+    """Draw the probes (degC) against hours, with the limits and when they were passed."""
+    look.heading(figure, "Temperatures")
+    if not history.probes:
+        look.say_instead(figure, "This run has no probes.")
+        return
+    axes = figure.subplots()
+    hours = look.hours(history.time)
+    watched = {name for limit in history.limits for name in limit.probes}
+    for i, probe in enumerate(history.probes):
+        axes.plot(hours, look.celsius(probe.temperature), color=look.colour(i),
+                  linestyle=look.dash(i), marker=look.marker(history.time),
+                  linewidth=2.4 if probe.name in watched else 1.5,
+                  label=look.wrapped(probe.name))
+    for limit in history.limits:
+        axes.axhline(look.celsius(limit.temperature), color=look.INK, linewidth=1.2,
+                     linestyle=look.DASHES[history.limits.index(limit) % 3 + 1],
+                     label=look.wrapped(limit_text(limit, history.completed)))
+    axes.set_ylabel("Temperature (°C)")
+    look.hour_axis(axes, history.time)
+    draw_marks(axes, _marks(history))
+    look.legend_beside(axes)
+
+
+def limit_text(limit: Limit, completed: bool) -> str:
+    """The limit in words for a legend, with the outcome of a whole run when it has no mark."""
+    text = f"limit {limit.name}, {look.celsius_text(limit.temperature)}"
+    if not completed:
+        return text
+    if limit.chill_time is None:
+        return text + ": never that cold"
+    if limit.end_time is None:
+        return text + ": held to the end"
+    return text
+
+
+def _marks(history: History) -> list[Mark]:
+    several = len(history.limits) > 1
+    marks = []
+    for limit in history.limits:
+        prefix = f"{look.shortened(limit.name)} " if several else ""
+        cooled_late = limit.chill_time is not None and limit.chill_time > 0
+        if cooled_late:
+            marks.append(Mark(look.hours(limit.chill_time),
+                              f"{prefix}cold from {look.hours_text(limit.chill_time)}",
+                              look.INK))
+        if limit.end_time is not None:
+            text = f"{prefix}ends {look.hours_text(limit.end_time)}"
+            if cooled_late and limit.hold_time is not None:
+                text += f", held {look.hours_text(limit.hold_time)}"
+            marks.append(Mark(look.hours(limit.end_time), text, look.ALERT))
+    return marks

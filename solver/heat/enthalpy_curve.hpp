@@ -1,0 +1,59 @@
+#pragma once
+
+#include <vector>
+
+#include "cases/material.hpp"
+
+namespace thawline::solver {
+
+/// What a cell is at a given enthalpy.
+struct ThermalState {
+  double temperature = 0;      ///< K
+  double slope = 0;            ///< dT/dh, K kg/J; zero in an isothermal melt
+  double liquid_fraction = 0;  ///< 0…1
+  double fraction_slope = 0;   ///< df/dh, kg/J
+};
+
+/// T(h) and liquid fraction of one material as monotone, piecewise linear functions of specific
+/// enthalpy h (J/kg). h = 0 is the solid at its melting point (the end of its solid range), or
+/// 0 degC for a material that does not melt. At a kink the branch of larger h is taken.
+class EnthalpyCurve {
+ public:
+  explicit EnthalpyCurve(const cases::Material& material);
+
+  [[nodiscard]] ThermalState at(double enthalpy) const;
+  /// Specific enthalpy at a temperature; at an isothermal melt that of the solid.
+  [[nodiscard]] double enthalpy_at(double temperature) const;
+  /// Specific enthalpy at a liquid fraction (0…1) of a material that melts.
+  [[nodiscard]] double enthalpy_at_fraction(double liquid_fraction) const;
+
+  /// True where the melt is isothermal, so that a sharp front lies inside melting cells.
+  [[nodiscard]] bool is_sharp() const { return sharp_; }
+  [[nodiscard]] bool melts() const { return melts_; }
+  /// J/kg from wholly solid to wholly liquid, latent and sensible.
+  [[nodiscard]] double melting_enthalpy() const { return liquid_from_ - solid_until_; }
+  /// Specific enthalpy from which all is liquid.
+  [[nodiscard]] double liquid_from() const { return liquid_from_; }
+  [[nodiscard]] double solid_until() const { return solid_until_; }
+  /// Smallest sensible heat capacity, J/kg/K: the scale that turns enthalpy errors into kelvin.
+  [[nodiscard]] double heat_capacity() const { return heat_capacity_; }
+
+ private:
+  struct Point {
+    double enthalpy, temperature, fraction;
+  };
+  void add(double temperature, double enthalpy, double fraction);
+  void add_sensible(const cases::Property& capacity, double from, double to, double fraction);
+  void build(const cases::Material& material);
+
+  std::vector<Point> points_;
+  std::vector<double> knots_;
+  std::vector<ThermalState> segments_;  ///< state at the left knot, slopes in the segment
+  bool sharp_ = false;
+  bool melts_ = false;
+  double solid_until_ = 0;
+  double liquid_from_ = 0;
+  double heat_capacity_ = 0;
+};
+
+}  // namespace thawline::solver

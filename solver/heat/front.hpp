@@ -1,0 +1,75 @@
+#pragma once
+
+#include <algorithm>
+
+namespace thawline::solver {
+
+/// Where the liquid of a melting cell lies, seen along its column.
+enum class FrontPlace : unsigned char {
+  none,
+  liquid_inward,
+  liquid_outward,
+  solid_core,
+  liquid_core
+};
+
+/// Resistances of the two halves of a cell as its front sees them, per unit of shape (m K/W), and
+/// their derivatives by liquid fraction.
+struct HalfResistances {
+  double inner = 0, outer = 0;
+  double inner_slope = 0, outer_slope = 0;
+};
+
+/// Resistances from the cell's inner and outer face to the place that has its temperature: the
+/// middle while the cell has one phase, the front itself while it melts (front at `fraction` of the
+/// width). Over the first and last 2 % of melting the two readings are blended, so that
+/// conductances stay continuous; `shift` keeps the mean over a whole melt at that of the sharp
+/// front, without which the blend would cost an order of accuracy. See EQUATIONS.md.
+/// `solid`, `liquid`: 1/k of the phases, m K/W.
+inline HalfResistances front_resistances(FrontPlace place, double fraction, double solid,
+                                         double liquid) {
+  constexpr double blend = 0.02;
+  const bool outward = place == FrontPlace::liquid_outward;
+  const double pure = 0.5 * (fraction > 0.5 ? liquid : solid);
+  const double edge = std::min(fraction, 1 - fraction);
+  const double weight = edge < blend ? edge / blend : 1;
+  const double weight_slope = edge < blend ? (fraction < 0.5 ? 1 / blend : -1 / blend) : 0;
+  double inner = 0;
+  double outer = 0;
+  double inner_slope = 0;
+  double outer_slope = 0;
+  switch (place) {
+    case FrontPlace::none: {
+      const double mixed = 0.5 * ((1 - fraction) * solid + fraction * liquid);
+      const double slope = 0.5 * (liquid - solid);
+      return {mixed, mixed, slope, slope};
+    }
+    case FrontPlace::liquid_inward:
+    case FrontPlace::liquid_outward: {
+      const double shift = 0.25 * blend / (1 - blend) * (liquid - solid);
+      inner = fraction * liquid + shift;
+      outer = (1 - fraction) * solid - shift;
+      inner_slope = liquid;
+      outer_slope = -solid;
+      break;
+    }
+    case FrontPlace::solid_core:
+      inner = outer = 0.5 * fraction * liquid;
+      inner_slope = outer_slope = 0.5 * liquid;
+      break;
+    case FrontPlace::liquid_core:
+      inner = outer = 0.5 * (1 - fraction) * solid;
+      inner_slope = outer_slope = -0.5 * solid;
+      break;
+  }
+  HalfResistances r{(1 - weight) * pure + weight * inner, (1 - weight) * pure + weight * outer,
+                    weight * inner_slope + weight_slope * (inner - pure),
+                    weight * outer_slope + weight_slope * (outer - pure)};
+  if (outward) {
+    std::swap(r.inner, r.outer);
+    std::swap(r.inner_slope, r.outer_slope);
+  }
+  return r;
+}
+
+}  // namespace thawline::solver

@@ -1,0 +1,356 @@
+#include "solver/heat/heat_balance.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "mesh/box_faces.hpp"
+#include "solver/heat/convection.hpp"
+
+namespace thawline::solver {
+
+namespace {
+
+constexpr double stefan_boltzmann = 5.670374419e-8;
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
+  for (const auto& material : network_.materials) curves_.emplace_back(material.material);
+  const std::size_t n = network_.cells.size();
+  mass_.resize(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto& cell = network_.cells[i];
+    mass_[i] = cell.volume * network_.materials[at(cell.material)].material.density;
+  }
+  for (const auto& item : network_.items) present_.push_back(item.present_at_start);
+  fronts_.assign(n, FrontPlace::none);
+  for (auto* values : {&temperature_, &slope_, &fraction_, &fraction_slope_, &inner_r_, &outer_r_,
+                       &inner_r_slope_, &outer_r_slope_}) {
+    values->assign(n, 0.0);
+  }
+}
+
+State HeatBalance::zero_state() const {
+  return {Eigen::VectorXd::Zero(cells()), Eigen::VectorXd::Zero(hubs())};
+}
+
+Rates HeatBalance::zero_rates() const {
+  return {Eigen::VectorXd::Zero(cells()), Eigen::VectorXd::Zero(hubs()),
+          Eigen::VectorXd::Zero(static_cast<Eigen::Index>(network_.paths.size()))};
+}
+
+State HeatBalance::start_state() const {
+  State state = zero_state();
+  double mean = 0;
+  for (int i = 0; i < cells(); ++i) {
+    const auto& start = network_.cells[at(i)].start;
+    const EnthalpyCurve& c = curve(i);
+    const double h = start.liquid_fraction >= 0 && c.melts()
+                         ? c.enthalpy_at_fraction(start.liquid_fraction)
+                         : c.enthalpy_at(start.temperature);
+    state.enthalpy[i] = mass(i) * h;
+    mean += start.temperature / cells();
+  }
+  state.surface.setConstant(mean);
+  for (const auto& column : network_.columns) {
+    if (column.inner_hub >= 0) {
+      state.surface[column.inner_hub] = network_.cells[at(column.first)].start.temperature;
+    }
+    if (column.outer_hub >= 0) {
+      state.surface[column.outer_hub] =
+          network_.cells[at(column.first + column.count - 1)].start.temperature;
+    }
+  }
+  return state;
+}
+
+BorderedSystem HeatBalance::make_system() const {
+  std::vector<Block> blocks;
+  for (const auto& column : network_.columns) {
+    blocks.push_back({column.first, column.count, column.inner_hub, column.outer_hub});
+  }
+  return {blocks, network_.chain_cells, hubs()};
+}
+
+double HeatBalance::hub_temperature(const State& state, int hub) const {
+  const int cell = network_.hubs[at(hub)].cell;
+  return cell < 0 ? state.surface[hub] : thermal_state(state, cell).temperature;
+}
+
+double HeatBalance::hub_slope(int hub) const {
+  const int cell = network_.hubs[at(hub)].cell;
+  return cell < 0 ? 1 : slope_[at(cell)];
+}
+
+void HeatBalance::add_to_hub(int hub, double watt, Rates& rates) const {
+  const int cell = network_.hubs[at(hub)].cell;
+  if (cell < 0) {
+    rates.surfaces[hub] += watt;
+  } else {
+    rates.cells[cell] += watt;
+  }
+}
+
+void HeatBalance::place_fronts(const State& state) {
+  constexpr int far = 1 << 20;
+  for (const auto& column : network_.columns) {
+    const int first = column.first;
+    const int last = first + column.count - 1;
+    const auto is_sharp = [&](int i) { return curve(i).is_sharp(); };
+    const auto is_liquid = [&](int i) { return thermal_state(state, i).liquid_fraction > 0.5; };
+    const auto hub_is_liquid = [&](int hub, int cell) {
+      return hub >= 0 && hub_temperature(state, hub) > thermal_state(state, cell).temperature;
+    };
+    for (int i = first; i <= last; ++i) {
+      if (!is_sharp(i)) continue;
+      const bool liquid = is_liquid(i);
+      const auto distance = [&](int step) {
+        for (int j = i + step; j >= first && j <= last; j += step) {
+          if (!is_sharp(j)) return far;
+          if (is_liquid(j) != liquid) return std::abs(j - i);
+        }
+        const int end = step < 0 ? first : last;
+        const int hub = step < 0 ? column.inner_hub : column.outer_hub;
+        if (hub < 0) return far;
+        return hub_is_liquid(hub, end) != liquid ? std::abs(end - i) + 1 : far;
+      };
+      const int inward = distance(-1);
+      const int outward = distance(1);
+      FrontPlace place = FrontPlace::none;
+      if (inward < far || outward < far) {
+        if (std::abs(inward - outward) <= 1 && inward < far && outward < far) {
+          place = liquid ? FrontPlace::liquid_core : FrontPlace::solid_core;
+        } else if (inward < outward) {
+          place = liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;
+        } else {
+          place = liquid ? FrontPlace::liquid_inward : FrontPlace::liquid_outward;
+        }
+      }
+      fronts_[at(i)] = place;
+    }
+  }
+}
+
+HalfResistances HeatBalance::half_resistances(int cell) const {
+  const auto& material = network_.materials[at(network_.cells[at(cell)].material)];
+  const double t = temperature_[at(cell)];
+  const double solid = 1 / material.material.conductivity_solid.at(t);
+  if (!material.material.melts()) return {0.5 * solid, 0.5 * solid, 0, 0};
+  const double liquid = 1 / (material.material.conductivity_liquid.at(t) * material.liquid_mixing);
+  const double f = fraction_[at(cell)];
+  if (curve(cell).is_sharp()) return front_resistances(fronts_[at(cell)], f, solid, liquid);
+  // A mushy cell conducts as its phases side by side, k = (1 − f) k_solid + f k_liquid.
+  const double k = (1 - f) / solid + f / liquid;
+  const double by_fraction = -0.5 * (1 / liquid - 1 / solid) / (k * k);
+  return {0.5 / k, 0.5 / k, by_fraction, by_fraction};
+}
+
+void HeatBalance::update_cells(const State& state) {
+  for (int i = 0; i < cells(); ++i) {
+    const double m = mass(i);
+    const ThermalState s = curve(i).at(state.enthalpy[i] / m);
+    temperature_[at(i)] = s.temperature;
+    slope_[at(i)] = s.slope / m;
+    fraction_[at(i)] = s.liquid_fraction;
+    fraction_slope_[at(i)] = s.fraction_slope / m;
+  }
+  for (int i = 0; i < network_.chain_cells; ++i) {
+    const HalfResistances r = half_resistances(i);
+    const auto& cell = network_.cells[at(i)];
+    // front_resistances speaks of the whole width as 1: half cells weigh 0.5 each.
+    inner_r_[at(i)] = 2 * cell.inner_shape * r.inner;
+    outer_r_[at(i)] = 2 * cell.outer_shape * r.outer;
+    inner_r_slope_[at(i)] = 2 * cell.inner_shape * r.inner_slope * fraction_slope_[at(i)];
+    outer_r_slope_[at(i)] = 2 * cell.outer_shape * r.outer_slope * fraction_slope_[at(i)];
+  }
+}
+
+void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates,
+                             BorderedSystem* jacobian, double scale) const {
+  const auto& column = network_.columns[index];
+  const int last = column.first + column.count - 1;
+  for (int i = column.first; i < last; ++i) {
+    const auto a = at(i);
+    const auto b = a + 1;
+    const auto& between = network_.between[a];
+    double gap = 0;
+    double gap_by_mean = 0;
+    if (between.gap_thickness > 0) {
+      const double mean = (temperature_[a] + temperature_[b]) / 2;
+      const double h = mesh::gap_coefficient(between.gap_thickness, between.gap_convection,
+                                             between.gap_emissivity, mean);
+      const double warmer = mesh::gap_coefficient(between.gap_thickness, between.gap_convection,
+                                                  between.gap_emissivity, mean + 1e-3);
+      gap = 1 / (between.gap_area * h);
+      gap_by_mean = -gap * (warmer - h) / 1e-3 / h / 2;
+    }
+    const double g = 1 / (outer_r_[a] + gap + inner_r_[b]);
+    const double difference = temperature_[a] - temperature_[b];
+    const double flow = g * difference;
+    rates.cells[i] -= flow;
+    rates.cells[i + 1] += flow;
+    if (jacobian == nullptr) continue;
+    const double by_r = -g * flow;
+    const double by_a = g * slope_[a] + by_r * (outer_r_slope_[a] + gap_by_mean * slope_[a]);
+    const double by_b = -g * slope_[b] + by_r * (inner_r_slope_[b] + gap_by_mean * slope_[b]);
+    jacobian->diagonal[a] += scale * by_a;
+    jacobian->upper[a] += scale * by_b;
+    jacobian->lower[b] -= scale * by_a;
+    jacobian->diagonal[b] -= scale * by_b;
+  }
+  const auto join = [&](int cell, int hub, double r, double r_slope, double& to_hub_b,
+                        double& to_hub_c) {
+    const double g = 1 / r;
+    const double flow = g * (state.surface[hub] - temperature_[at(cell)]);
+    rates.cells[cell] += flow;
+    rates.surfaces[hub] -= flow;
+    if (jacobian == nullptr) return;
+    const double by_cell = -g * slope_[at(cell)] - g * flow * r_slope;
+    jacobian->diagonal[at(cell)] -= scale * by_cell;
+    to_hub_b -= scale * g;
+    to_hub_c += by_cell;
+    jacobian->hubs(hub, hub) += g;
+  };
+  double unused = 0;
+  if (column.inner_hub >= 0) {
+    const auto c = at(column.first);
+    join(column.first, column.inner_hub, inner_r_[c], inner_r_slope_[c],
+         jacobian != nullptr ? jacobian->inner_b[index] : unused,
+         jacobian != nullptr ? jacobian->inner_c[index] : unused);
+  }
+  if (column.outer_hub >= 0) {
+    const auto c = at(last);
+    join(last, column.outer_hub, outer_r_[c], outer_r_slope_[c],
+         jacobian != nullptr ? jacobian->outer_b[index] : unused,
+         jacobian != nullptr ? jacobian->outer_c[index] : unused);
+  }
+}
+
+bool HeatBalance::in_force(const mesh::Link& link) const {
+  if (!present(link.needs) || !present(link.needs_too)) return false;
+  return link.unless < 0 || !present(link.unless);
+}
+
+HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double b,
+                                       const Conditions& conditions) const {
+  Heat heat;
+  const auto conduct = [&](double g) {
+    heat.flow += g * (a - b);
+    heat.by_a += g;
+    heat.by_b -= g;
+  };
+  const auto radiate = [&](double emissive_area) {
+    const double s = stefan_boltzmann * emissive_area;
+    heat.flow += s * (a * a * a * a - b * b * b * b);
+    heat.by_a += 4 * s * a * a * a;
+    heat.by_b -= 4 * s * b * b * b;
+  };
+  switch (link.law) {
+    case mesh::Law::conductance:
+    case mesh::Law::gasket:
+      conduct(link.conductance);
+      break;
+    case mesh::Law::radiation:
+      radiate(link.area);
+      break;
+    case mesh::Law::convection: {
+      const Coefficient h = natural_convection(link.facing, link.length, a, b);
+      const double g = link.area * (h.value + h.slope * std::abs(a - b));
+      heat.flow = link.area * h.value * (a - b);
+      heat.by_a = g;
+      heat.by_b = -g;
+      break;
+    }
+    case mesh::Law::opening:
+      if (conditions.open_air_changes > 0) {
+        conduct(link.conductance * conditions.open_air_changes);
+        radiate(link.area);
+      }
+      break;
+  }
+  return heat;
+}
+
+void HeatBalance::add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
+                           Rates& rates, BorderedSystem* jacobian, double scale) const {
+  if (!in_force(link)) return;
+  const auto temperature = [&](int hub) {
+    const int cell = network_.hubs[at(hub)].cell;
+    return cell < 0 ? state.surface[hub] : temperature_[at(cell)];
+  };
+  const double a = temperature(link.a);
+  double b = 0;
+  switch (link.outside) {
+    case mesh::Outside::none:
+      b = temperature(link.b);
+      break;
+    case mesh::Outside::air:
+      b = conditions.air;
+      break;
+    case mesh::Outside::ground:
+      b = conditions.ground;
+      break;
+  }
+  Heat heat = heat_of(link, a, b, conditions);
+  double cover = 1;
+  double cover_slope = 0;
+  if (link.cover != mesh::Cover::full) {
+    // Pieces keep their shape while they melt: surface ∝ (mass left)^(2/3).
+    const auto ice = at(network_.hubs[at(link.ice_hub)].cell);
+    const double left = std::max(0.0, 1 - fraction_[ice]);
+    cover = std::cbrt(left * left);
+    cover_slope = left > 1e-6 ? -2.0 / 3 * cover / left * fraction_slope_[ice] : 0;
+    if (link.cover == mesh::Cover::beside_ice) {
+      cover = 1 - cover;
+      cover_slope = -cover_slope;
+    }
+  }
+  heat.by_cover = heat.flow * cover_slope;
+  heat.flow *= cover;
+  heat.by_a *= cover;
+  heat.by_b *= cover;
+  add_to_hub(link.a, -heat.flow, rates);
+  if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.flow, rates);
+  if (link.path >= 0) rates.paths[link.path] -= heat.flow;
+  if (jacobian == nullptr) return;
+  // Rows of lumped hubs are scaled like cells, rows of surfaces are not.
+  const auto row_scale = [&](int hub) { return is_surface(hub) ? 1.0 : scale; };
+  const auto derivative = [&](int column, double by) {
+    jacobian->hubs(link.a, column) += row_scale(link.a) * by;
+    if (link.outside == mesh::Outside::none) {
+      jacobian->hubs(link.b, column) -= row_scale(link.b) * by;
+    }
+  };
+  derivative(link.a, heat.by_a * hub_slope(link.a));
+  if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope(link.b));
+  if (link.cover != mesh::Cover::full) derivative(link.ice_hub, heat.by_cover);
+}
+
+void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rates& rates,
+                           BorderedSystem* jacobian, double scale) {
+  update_cells(state);
+  rates.cells.setZero();
+  rates.surfaces.setZero();
+  rates.paths.setZero();
+  if (jacobian != nullptr) {
+    jacobian->set_zero();
+    std::fill(jacobian->diagonal.begin(), jacobian->diagonal.end(), 1.0);
+    for (int hub = 0; hub < hubs(); ++hub) {
+      if (!is_surface(hub)) jacobian->hubs(hub, hub) = 1;
+    }
+  }
+  for (std::size_t k = 0; k < network_.columns.size(); ++k) {
+    add_column(k, state, rates, jacobian, scale);
+  }
+  for (const auto& link : network_.links) {
+    add_link(link, state, conditions, rates, jacobian, scale);
+  }
+  if (jacobian == nullptr) return;
+  for (int hub = 0; hub < hubs(); ++hub) {
+    if (jacobian->hubs(hub, hub) == 0) jacobian->hubs(hub, hub) = 1;
+  }
+}
+
+}  // namespace thawline::solver

@@ -1,0 +1,106 @@
+#pragma once
+
+#include <Eigen/Dense>
+#include <vector>
+
+#include "mesh/network.hpp"
+#include "solver/heat/enthalpy_curve.hpp"
+#include "solver/heat/front.hpp"
+#include "solver/linear/bordered_system.hpp"
+
+namespace thawline::solver {
+
+/// What the outside and the user do at an instant.
+struct Conditions {
+  double air = 0;               ///< K
+  double ground = 0;            ///< K
+  double open_air_changes = 0;  ///< 1/s, 0 while the lid is shut
+};
+
+/// The unknowns: enthalpy of every cell (J, chain cells then lumped ones) and temperature of every
+/// hub without a cell (K; entries of lumped hubs are not used).
+struct State {
+  Eigen::VectorXd enthalpy;
+  Eigen::VectorXd surface;
+};
+
+/// Rates at a state: heating of cells (W), what is left over at surfaces (W, zero when balanced),
+/// and the power coming in along each path (W).
+struct Rates {
+  Eigen::VectorXd cells;
+  Eigen::VectorXd surfaces;
+  Eigen::VectorXd paths;
+};
+
+/// The heat balance of a network, dH/dt = Σ G (T_j − T_i), with its exact generalised Jacobian.
+/// Equations and signs: EQUATIONS.md.
+class HeatBalance {
+ public:
+  explicit HeatBalance(const mesh::Network& network);
+
+  [[nodiscard]] const mesh::Network& network() const { return network_; }
+  [[nodiscard]] int cells() const { return static_cast<int>(network_.cells.size()); }
+  [[nodiscard]] int hubs() const { return static_cast<int>(network_.hubs.size()); }
+  [[nodiscard]] const EnthalpyCurve& curve(int cell) const {
+    return curves_[static_cast<std::size_t>(
+        network_.cells[static_cast<std::size_t>(cell)].material)];
+  }
+  [[nodiscard]] double mass(int cell) const { return mass_[static_cast<std::size_t>(cell)]; }
+  [[nodiscard]] bool is_surface(int hub) const {
+    return network_.hubs[static_cast<std::size_t>(hub)].cell < 0;
+  }
+
+  [[nodiscard]] State zero_state() const;
+  [[nodiscard]] Rates zero_rates() const;
+  /// Cells at their start; surfaces at a guess that `balance_surfaces` of the march makes exact.
+  [[nodiscard]] State start_state() const;
+
+  [[nodiscard]] bool present(int item) const {
+    return item < 0 || present_[static_cast<std::size_t>(item)];
+  }
+  void set_present(int item, bool present) { present_[static_cast<std::size_t>(item)] = present; }
+
+  /// Decides for each sharply melting cell on which side its liquid lies; kept until called again.
+  void place_fronts(const State& state);
+
+  /// Fills `rates`. With `jacobian` also the matrix M − scale ∂(rates)/∂(unknowns), where M is 1
+  /// for cells and 0 for surfaces (whose rows are −∂(left over), unscaled).
+  void evaluate(const State& state, const Conditions& conditions, Rates& rates,
+                BorderedSystem* jacobian, double scale);
+
+  [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
+    return curve(cell).at(state.enthalpy[cell] / mass(cell));
+  }
+  [[nodiscard]] double hub_temperature(const State& state, int hub) const;
+
+  [[nodiscard]] BorderedSystem make_system() const;
+
+ private:
+  struct Heat {
+    double flow = 0;            ///< W from a to b
+    double by_a = 0, by_b = 0;  ///< W/K
+    double by_cover = 0;        ///< W per unit of cover
+  };
+  void update_cells(const State& state);
+  [[nodiscard]] HalfResistances half_resistances(int cell) const;
+  void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
+                  double scale) const;
+  void add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
+                Rates& rates, BorderedSystem* jacobian, double scale) const;
+  [[nodiscard]] Heat heat_of(const mesh::Link& link, double a, double b,
+                             const Conditions& conditions) const;
+  [[nodiscard]] bool in_force(const mesh::Link& link) const;
+  void add_to_hub(int hub, double watt, Rates& rates) const;
+  [[nodiscard]] double hub_slope(int hub) const;
+
+  mesh::Network network_;
+  std::vector<EnthalpyCurve> curves_;
+  std::vector<double> mass_;
+  std::vector<bool> present_;
+  std::vector<FrontPlace> fronts_;
+  // Evaluated per cell by update_cells.
+  std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
+  std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;
+};
+
+}  // namespace thawline::solver

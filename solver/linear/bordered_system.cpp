@@ -1,0 +1,98 @@
+#include "solver/linear/bordered_system.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace thawline::solver {
+
+BorderedSystem::BorderedSystem(std::vector<Block> blocks, int cells, int hub_count)
+    : lower(static_cast<std::size_t>(cells)),
+      diagonal(static_cast<std::size_t>(cells)),
+      upper(static_cast<std::size_t>(cells)),
+      inner_b(blocks.size()),
+      outer_b(blocks.size()),
+      inner_c(blocks.size()),
+      outer_c(blocks.size()),
+      hubs(hub_count, hub_count),
+      blocks_(std::move(blocks)),
+      multiplier_(static_cast<std::size_t>(cells)),
+      pivot_(static_cast<std::size_t>(cells)),
+      inner_response_(cells),
+      outer_response_(cells),
+      hub_work_(hub_count),
+      schur_(hub_count) {}
+
+void BorderedSystem::set_zero() {
+  for (auto* values : {&lower, &diagonal, &upper, &inner_b, &outer_b, &inner_c, &outer_c}) {
+    std::fill(values->begin(), values->end(), 0.0);
+  }
+  hubs.setZero();
+}
+
+void BorderedSystem::forward_back(const Block& block, Eigen::VectorXd& x) const {
+  const int last = block.first + block.count - 1;
+  for (int i = block.first + 1; i <= last; ++i) {
+    x[i] -= multiplier_[static_cast<std::size_t>(i)] * x[i - 1];
+  }
+  x[last] *= pivot_[static_cast<std::size_t>(last)];
+  for (int i = last - 1; i >= block.first; --i) {
+    const auto k = static_cast<std::size_t>(i);
+    x[i] = (x[i] - upper[k] * x[i + 1]) * pivot_[k];
+  }
+}
+
+void BorderedSystem::factor() {
+  inner_response_.setZero();
+  outer_response_.setZero();
+  for (std::size_t k = 0; k < blocks_.size(); ++k) {
+    const Block& block = blocks_[k];
+    const int last = block.first + block.count - 1;
+    double pivot = diagonal[static_cast<std::size_t>(block.first)];
+    pivot_[static_cast<std::size_t>(block.first)] = 1 / pivot;
+    for (int i = block.first + 1; i <= last; ++i) {
+      const auto row = static_cast<std::size_t>(i);
+      multiplier_[row] = lower[row] * pivot_[row - 1];
+      pivot = diagonal[row] - multiplier_[row] * upper[row - 1];
+      pivot_[row] = 1 / pivot;
+    }
+    const int a = block.inner_hub;
+    const int b = block.outer_hub;
+    if (a >= 0) {
+      inner_response_[block.first] = inner_b[k];
+      forward_back(block, inner_response_);
+      hubs(a, a) -= inner_c[k] * inner_response_[block.first];
+    }
+    if (b >= 0) {
+      outer_response_[last] = outer_b[k];
+      forward_back(block, outer_response_);
+      hubs(b, b) -= outer_c[k] * outer_response_[last];
+    }
+    if (a >= 0 && b >= 0) {
+      hubs(a, b) -= inner_c[k] * outer_response_[block.first];
+      hubs(b, a) -= outer_c[k] * inner_response_[last];
+    }
+  }
+  schur_.compute(hubs);
+}
+
+void BorderedSystem::solve(Eigen::VectorXd& cells, Eigen::VectorXd& hub_values) {
+  hub_work_ = hub_values;
+  for (std::size_t k = 0; k < blocks_.size(); ++k) {
+    const Block& block = blocks_[k];
+    forward_back(block, cells);
+    if (block.inner_hub >= 0) hub_work_[block.inner_hub] -= inner_c[k] * cells[block.first];
+    if (block.outer_hub >= 0) {
+      hub_work_[block.outer_hub] -= outer_c[k] * cells[block.first + block.count - 1];
+    }
+  }
+  hub_values.noalias() = schur_.solve(hub_work_);
+  for (const Block& block : blocks_) {
+    const double inner = block.inner_hub >= 0 ? hub_values[block.inner_hub] : 0;
+    const double outer = block.outer_hub >= 0 ? hub_values[block.outer_hub] : 0;
+    for (int i = block.first; i < block.first + block.count; ++i) {
+      cells[i] -= inner * inner_response_[i] + outer * outer_response_[i];
+    }
+  }
+}
+
+}  // namespace thawline::solver

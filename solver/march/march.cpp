@@ -1,0 +1,226 @@
+#include "solver/march/march.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace thawline::solver {
+
+namespace {
+
+double hermite(double share, double dt, double y0, double y1, double r0, double r1) {
+  const double s = share;
+  const double rest = 1 - s;
+  return rest * rest * (1 + 2 * s) * y0 + s * s * (3 - 2 * s) * y1 +
+         s * rest * dt * (rest * r0 - s * r1);
+}
+
+/// Local error allowed, as a share of the accuracy asked.
+constexpr double local_share = 1.0 / 20;
+constexpr double shortest_step = 1e-7;
+
+}  // namespace
+
+double StepView::enthalpy(int cell, double time) const {
+  if (end <= begin) return to->enthalpy[cell];
+  return hermite((time - begin) / (end - begin), end - begin, from->enthalpy[cell],
+                 to->enthalpy[cell], from_rates->cells[cell], to_rates->cells[cell]);
+}
+
+double StepView::surface(int hub, double time) const {
+  if (end <= begin) return to->surface[hub];
+  const double share = (time - begin) / (end - begin);
+  return (1 - share) * from->surface[hub] + share * to->surface[hub];
+}
+
+double StepView::heat(int path, double time) const {
+  if (end <= begin) return (*heat_after)[path];
+  return hermite((time - begin) / (end - begin), end - begin, (*heat_before)[path],
+                 (*heat_after)[path], from_rates->paths[path], to_rates->paths[path]);
+}
+
+namespace {
+
+class March {
+ public:
+  March(HeatBalance& balance, const Schedule& schedule, const MarchOptions& options,
+        Watcher& watcher)
+      : balance_(balance),
+        schedule_(schedule),
+        options_(options),
+        watcher_(watcher),
+        stepper_(balance, schedule, options.accuracy * local_share),
+        now_(balance.start_state()),
+        next_(balance.zero_state()),
+        now_rates_(balance.zero_rates()),
+        next_rates_(balance.zero_rates()),
+        heat_(Eigen::VectorXd::Zero(now_rates_.paths.size())),
+        heat_next_(heat_),
+        step_heat_(heat_),
+        gross_(heat_) {}
+
+  Summary run() {
+    start();
+    while (going_ && time_ < schedule_.duration) {
+      apply_due_events();
+      if (!going_) break;
+      const double stop = next_stop();
+      while (going_ && time_ < stop) step_towards(stop);
+    }
+    finish();
+    return summary_;
+  }
+
+ private:
+  [[nodiscard]] Conditions conditions() const { return schedule_.at(time_, open_); }
+
+  void stop(const std::string& reason) {
+    going_ = false;
+    summary_.stop_reason = reason;
+  }
+
+  void settle() {
+    if (!stepper_.balance_surfaces(conditions(), now_, now_rates_)) {
+      stop(fmt::format("surfaces could not be balanced at {:.3f} h", time_ / 3600));
+    }
+  }
+
+  void start() {
+    settle();
+    stored_at_start_ = stepper_.stored(now_);
+    if (going_) show_instant();
+  }
+
+  [[nodiscard]] StepView view(double begin, double end) const {
+    return {begin,        end,    &balance_,   &now_,  &next_,      &now_rates_,
+            &next_rates_, &heat_, &heat_next_, moved_, conditions()};
+  }
+
+  void show_instant() {
+    next_ = now_;
+    next_rates_ = now_rates_;
+    heat_next_ = heat_;
+    watcher_.at_instant(view(time_, time_));
+  }
+
+  void apply_due_events() {
+    bool changed = false;
+    while (next_event_ < schedule_.events.size() && schedule_.events[next_event_].at <= time_) {
+      const Event& event = schedule_.events[next_event_++];
+      if (event.open_air_changes >= 0) open_ = event.open_air_changes;
+      if (event.item >= 0 && balance_.present(event.item) != event.present) move_item(event);
+      changed = true;
+    }
+    if (!changed) return;
+    settle();
+    dt_ = std::min(dt_, 10.0);
+    show_instant();
+  }
+
+  void move_item(const Event& event) {
+    const double before = stepper_.stored(now_);
+    balance_.set_present(event.item, event.present);
+    const double change = stepper_.stored(now_) - before;
+    moved_ += change;
+    exchanged_by_items_ += std::abs(change);
+  }
+
+  [[nodiscard]] double next_stop() const {
+    double stop = schedule_.duration;
+    if (next_event_ < schedule_.events.size()) {
+      stop = std::min(stop, schedule_.events[next_event_].at);
+    }
+    return stop;
+  }
+
+  void step_towards(double stop_at) {
+    const double left = stop_at - time_;
+    double dt = std::min(dt_, options_.longest_step);
+    if (options_.fixed_step > 0) dt = options_.fixed_step;
+    const bool lands = dt >= left * (1 - 1e-9);
+    if (lands) {
+      dt = left;
+    } else if (dt > 0.5 * left && options_.fixed_step <= 0) {
+      dt = 0.5 * left;
+    }
+    const StepOutcome outcome =
+        stepper_.attempt(time_, dt, open_, now_, now_rates_, next_, next_rates_, step_heat_);
+    summary_.newton_iterations += outcome.iterations;
+    if (!outcome.converged) {
+      ++summary_.rejected;
+      dt_ = dt / 4;
+      if (dt_ < shortest_step || options_.fixed_step > 0) {
+        this->stop(fmt::format("the heat balance could not be solved at {:.4f} h (step {:.2g} s)",
+                               time_ / 3600, dt));
+      }
+      return;
+    }
+    const double factor = std::clamp(0.9 / std::cbrt(std::max(outcome.error, 1e-9)), 0.2, 4.0);
+    if (options_.fixed_step <= 0 && outcome.error > 1 && dt > shortest_step) {
+      ++summary_.rejected;
+      dt_ = dt * std::min(factor, 0.8);
+      return;
+    }
+    accept(dt, lands ? stop_at : time_ + dt, outcome);
+    if (!lands || factor < 1) dt_ = dt * factor;
+  }
+
+  void accept(double dt, double end, const StepOutcome& outcome) {
+    ++summary_.steps;
+    summary_.worst_residual = std::max(summary_.worst_residual, outcome.residual);
+    heat_next_ = heat_ + step_heat_;
+    gross_ += step_heat_.cwiseAbs();
+    const double begin = time_;
+    time_ = end;
+    (void)dt;
+    watcher_.after_step(view(begin, end));
+    std::swap(now_.enthalpy, next_.enthalpy);
+    std::swap(now_.surface, next_.surface);
+    std::swap(heat_, heat_next_);
+    refresh_rates();
+  }
+
+  /// Fronts may have passed into other cells: rates at the start of the next step see them there.
+  void refresh_rates() {
+    balance_.place_fronts(now_);
+    balance_.evaluate(now_, conditions(), now_rates_, nullptr, 0);
+  }
+
+  void finish() {
+    summary_.completed = going_;
+    if (going_) summary_.stop_reason = "reached the end";
+    summary_.stopped_at = time_;
+    summary_.stored = stepper_.stored(now_) - stored_at_start_ - moved_;
+    summary_.heat_in = heat_.sum();
+    summary_.heat_exchanged = std::max(gross_.sum() + exchanged_by_items_, 1e-9);
+    summary_.closure = std::abs(summary_.heat_in - summary_.stored) / summary_.heat_exchanged;
+  }
+
+  HeatBalance& balance_;
+  const Schedule& schedule_;
+  MarchOptions options_;
+  Watcher& watcher_;
+  Stepper stepper_;
+  State now_, next_;
+  Rates now_rates_, next_rates_;
+  Eigen::VectorXd heat_, heat_next_, step_heat_, gross_;
+  Summary summary_;
+  double time_ = 0;
+  double dt_ = 1;
+  double open_ = 0;
+  double moved_ = 0;
+  double exchanged_by_items_ = 0;
+  double stored_at_start_ = 0;
+  std::size_t next_event_ = 0;
+  bool going_ = true;
+};
+
+}  // namespace
+
+Summary march(HeatBalance& balance, const Schedule& schedule, const MarchOptions& options,
+              Watcher& watcher) {
+  return March(balance, schedule, options, watcher).run();
+}
+
+}  // namespace thawline::solver

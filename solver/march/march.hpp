@@ -1,0 +1,66 @@
+#pragma once
+
+#include <string>
+
+#include "solver/march/step.hpp"
+
+namespace thawline::solver {
+
+/// One accepted step, for those who watch the march. Enthalpies and path heats between its ends are
+/// cubic (Hermite) in time; surfaces are linear.
+struct StepView {
+  double begin = 0, end = 0;  ///< s
+  const HeatBalance* balance = nullptr;
+  const State* from = nullptr;
+  const State* to = nullptr;
+  const Rates* from_rates = nullptr;
+  const Rates* to_rates = nullptr;
+  const Eigen::VectorXd* heat_before = nullptr;  ///< J by path up to `begin`
+  const Eigen::VectorXd* heat_after = nullptr;
+  double moved = 0;       ///< J put in (positive) or taken out with items so far
+  Conditions conditions;  ///< at `end`
+
+  [[nodiscard]] double enthalpy(int cell, double time) const;
+  [[nodiscard]] double surface(int hub, double time) const;
+  [[nodiscard]] double heat(int path, double time) const;
+};
+
+/// Watches the march: called at the start, after every step and after every event.
+class Watcher {
+ public:
+  Watcher() = default;
+  Watcher(const Watcher&) = delete;
+  Watcher& operator=(const Watcher&) = delete;
+  Watcher(Watcher&&) = delete;
+  Watcher& operator=(Watcher&&) = delete;
+  virtual ~Watcher() = default;
+  /// A view of no length at the start and after each event (begin = end).
+  virtual void at_instant(const StepView& view) = 0;
+  virtual void after_step(const StepView& view) = 0;
+};
+
+struct MarchOptions {
+  double accuracy = 0.02;      ///< K: the local error allowed a step is `accuracy` / 20
+  double longest_step = 3600;  ///< s
+  double fixed_step = 0;       ///< s; > 0 switches step control off (for convergence tests)
+};
+
+/// How a march ended, and what it took.
+struct Summary {
+  bool completed = false;
+  std::string stop_reason;
+  double stopped_at = 0;  ///< s
+  int steps = 0, rejected = 0, newton_iterations = 0;
+  double worst_residual = 0;  ///< K
+  double stored = 0;          ///< J, change of enthalpy less what was moved
+  double heat_in = 0;         ///< J, over all paths
+  double heat_exchanged = 0;  ///< J, Σ |heat| of paths and of items
+  double closure = 0;         ///< |heat_in − stored| / heat_exchanged
+};
+
+/// Runs the balance from its start to the end of the schedule. Never throws for numerics: a march
+/// that cannot go on says why in the summary.
+[[nodiscard]] Summary march(HeatBalance& balance, const Schedule& schedule,
+                            const MarchOptions& options, Watcher& watcher);
+
+}  // namespace thawline::solver

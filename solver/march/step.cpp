@@ -1,0 +1,189 @@
+#include "solver/march/step.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace thawline::solver {
+
+namespace {
+
+using std::numbers::sqrt2;
+constexpr double gamma_fraction = 2 - sqrt2;  ///< the middle stage
+constexpr double d = gamma_fraction / 2;
+constexpr double w = sqrt2 / 4;
+// Third-order companion weights.
+constexpr double companion_1 = (1 - w) / 3;
+constexpr double companion_2 = (3 * w + 1) / 3;
+constexpr double companion_3 = d / 3;
+
+constexpr int most_iterations = 25;
+/// Newton stops at this share of the step tolerance (cells) …
+constexpr double newton_share = 1e-3;
+/// … and when surfaces are balanced to this share of the heat flowing through them.
+constexpr double surface_share = 1e-11;
+/// Heat of melting counts in the error norm as if spread over this range.
+constexpr double melting_range = 40;
+
+}  // namespace
+
+Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
+    : balance_(balance),
+      schedule_(schedule),
+      tolerance_(tolerance),
+      system_(balance.make_system()),
+      base_(balance.cells()),
+      capacity_(balance.cells()),
+      error_capacity_(balance.cells()),
+      cells_(balance.network().chain_cells),
+      hubs_(balance.hubs()),
+      residual_cells_(balance.cells()),
+      residual_hubs_(balance.hubs()),
+      middle_(balance.zero_state()),
+      trial_(balance.zero_state()),
+      middle_rates_(balance.zero_rates()) {
+  for (int i = 0; i < balance.cells(); ++i) {
+    const EnthalpyCurve& curve = balance.curve(i);
+    capacity_[i] = balance.mass(i) * curve.heat_capacity();
+    error_capacity_[i] = capacity_[i] + balance.mass(i) * curve.melting_enthalpy() / melting_range;
+  }
+}
+
+double Stepper::stored(const State& state) const {
+  double sum = 0;
+  for (int i = 0; i < balance_.cells(); ++i) {
+    if (balance_.present(balance_.network().cells[static_cast<std::size_t>(i)].item)) {
+      sum += state.enthalpy[i];
+    }
+  }
+  return sum;
+}
+
+double Stepper::residual_size(double scale, const State& y, const Rates& rates) {
+  double size = 0;
+  for (int i = 0; i < balance_.cells(); ++i) {
+    const double r = base_[i] + scale * rates.cells[i] - y.enthalpy[i];
+    residual_cells_[i] = r;
+    size = std::max(size, std::abs(r) / capacity_[i] / (newton_share * tolerance_));
+  }
+  const auto& hubs = balance_.network().hubs;
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int cell = hubs[static_cast<std::size_t>(h)].cell;
+    if (cell >= 0) {
+      residual_hubs_[h] = residual_cells_[cell];
+      continue;
+    }
+    residual_hubs_[h] = rates.surfaces[h];
+    const double through = system_.hubs(h, h) * 1.0;
+    size = std::max(size, std::abs(rates.surfaces[h]) / (surface_share * (1 + through * 10)));
+  }
+  return size;
+}
+
+void Stepper::newton_update(State& y, double share) {
+  const auto& network = balance_.network();
+  for (int i = 0; i < network.chain_cells; ++i) y.enthalpy[i] += share * cells_[i];
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
+    (cell < 0 ? y.surface[h] : y.enthalpy[cell]) += share * hubs_[h];
+  }
+}
+
+StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, State& y,
+                                 Rates& rates) {
+  StepOutcome outcome;
+  double size = 0;
+  double previous = 0;
+  for (int i = 0; i < most_iterations; ++i) {
+    balance_.evaluate(y, conditions, rates, &system_, scale);
+    size = residual_size(scale, y, rates);
+    if (!std::isfinite(size)) return outcome;
+    if (size <= 1) {
+      outcome.converged = true;
+      outcome.residual = size * newton_share * tolerance_;
+      return outcome;
+    }
+    // Near round-off of the surface balance no further gain is to be had.
+    if (i > 3 && size < 100 && size > 0.5 * previous) {
+      outcome.converged = true;
+      outcome.residual = size * newton_share * tolerance_;
+      return outcome;
+    }
+    previous = size;
+    cells_ = residual_cells_.head(cells_.size());
+    hubs_ = residual_hubs_;
+    system_.factor();
+    system_.solve(cells_, hubs_);
+    newton_update(y, i < 8 ? 1.0 : 0.5);
+    ++outcome.iterations;
+  }
+  return outcome;
+}
+
+bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates& rates) {
+  balance_.place_fronts(state);
+  base_ = state.enthalpy;
+  const bool done = solve_stage(conditions, 0, state, rates).converged;
+  state.enthalpy = base_;
+  return done;
+}
+
+double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
+  const auto& network = balance_.network();
+  const double e1 = dt * (w - companion_1);
+  const double e2 = dt * (w - companion_2);
+  const double e3 = dt * (d - companion_3);
+  for (int i = 0; i < network.chain_cells; ++i) {
+    cells_[i] = e1 * r1.cells[i] + e2 * r2.cells[i] + e3 * r3.cells[i];
+  }
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int c = network.hubs[static_cast<std::size_t>(h)].cell;
+    hubs_[h] = c < 0 ? 0 : e1 * r1.cells[c] + e2 * r2.cells[c] + e3 * r3.cells[c];
+  }
+  // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
+  system_.factor();
+  system_.solve(cells_, hubs_);
+  double size = 0;
+  for (int i = 0; i < network.chain_cells; ++i) {
+    size = std::max(size, std::abs(cells_[i]) / error_capacity_[i]);
+  }
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int c = network.hubs[static_cast<std::size_t>(h)].cell;
+    if (c >= 0) size = std::max(size, std::abs(hubs_[h]) / error_capacity_[c]);
+  }
+  return size / tolerance_;
+}
+
+StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, const State& from,
+                             const Rates& from_rates, State& to, Rates& to_rates,
+                             Eigen::VectorXd& path_heat) {
+  const double scale = d * dt;
+  middle_ = from;
+  base_ = from.enthalpy + scale * from_rates.cells;
+  StepOutcome outcome = solve_stage(schedule_.at(time + gamma_fraction * dt, open_air_changes),
+                                    scale, middle_, middle_rates_);
+  if (!outcome.converged) return outcome;
+  const int first_iterations = outcome.iterations;
+  const double first_residual = outcome.residual;
+
+  base_ = from.enthalpy + w * dt * (from_rates.cells + middle_rates_.cells);
+  to.enthalpy = from.enthalpy + (middle_.enthalpy - from.enthalpy) / gamma_fraction;
+  to.surface = from.surface + (middle_.surface - from.surface) / gamma_fraction;
+  outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, to, to_rates);
+  if (!outcome.converged) {
+    to = middle_;
+    const int spent = outcome.iterations;
+    outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, to, to_rates);
+    outcome.iterations += spent;
+  }
+  outcome.iterations += first_iterations;
+  outcome.residual = std::max(outcome.residual, first_residual);
+  if (!outcome.converged) return outcome;
+
+  outcome.error = error_size(dt, from_rates, middle_rates_, to_rates);
+  to.enthalpy = base_ + scale * to_rates.cells;
+  path_heat = dt * (w * (from_rates.paths + middle_rates_.paths) + d * to_rates.paths);
+  return outcome;
+}
+
+}  // namespace thawline::solver

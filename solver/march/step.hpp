@@ -1,0 +1,59 @@
+#pragma once
+
+#include "solver/heat/heat_balance.hpp"
+#include "solver/march/schedule.hpp"
+
+namespace thawline::solver {
+
+/// How one attempted step ended.
+struct StepOutcome {
+  bool converged = false;
+  double error = 0;     ///< embedded error over the tolerance; ≤ 1 is accepted
+  int iterations = 0;   ///< Newton iterations of both stages
+  double residual = 0;  ///< worst residual at convergence, K
+};
+
+/// One step of TR-BDF2 (Bank et al. 1985; as an ESDIRK with embedded third-order error estimate,
+/// Hosea & Shampine 1996): L-stable, second order. Each stage is F(H) = 0, solved by a damped
+/// semismooth Newton iteration with the exact generalised Jacobian.
+///
+/// The new enthalpies are the old ones plus the stage heat flows, so energy is conserved to
+/// round-off whatever the Newton residual. Allocates nothing after construction.
+class Stepper {
+ public:
+  /// `tolerance`: local temperature error per step in K.
+  Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance);
+
+  /// Tries a step of `dt` from `time`; reads `from` and `from_rates`, fills `to`, `to_rates` and
+  /// `path_heat` (J that came in along each path during the step).
+  StepOutcome attempt(double time, double dt, double open_air_changes, const State& from,
+                      const Rates& from_rates, State& to, Rates& to_rates,
+                      Eigen::VectorXd& path_heat);
+
+  /// Moves surface temperatures until every surface is balanced, cells unchanged, and fills
+  /// `rates`. False when that fails.
+  bool balance_surfaces(const Conditions& conditions, State& state, Rates& rates);
+
+  /// Sum of everything in `state` that is in the box, J.
+  [[nodiscard]] double stored(const State& state) const;
+
+ private:
+  /// Solves M (y − base) − scale rates(y) = 0 from the guess in `y`.
+  StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
+  double residual_size(double scale, const State& y, const Rates& rates);
+  void newton_update(State& y, double share);
+  [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
+
+  HeatBalance& balance_;
+  const Schedule& schedule_;
+  double tolerance_;
+  BorderedSystem system_;
+  Eigen::VectorXd base_;
+  Eigen::VectorXd capacity_;        ///< J/K, turns an enthalpy error into kelvin
+  Eigen::VectorXd error_capacity_;  ///< the same, with the melting heat spread over 40 K
+  Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
+  State middle_, trial_;
+  Rates middle_rates_;
+};
+
+}  // namespace thawline::solver

@@ -1,0 +1,50 @@
+#include "solver/program/estimate.hpp"
+
+#include "mesh/box_faces.hpp"
+#include "solver/heat/enthalpy_curve.hpp"
+
+namespace thawline::program {
+
+double frozen_energy(const cases::Coolant& coolant) {
+  const solver::EnthalpyCurve curve(coolant.material);
+  if (!curve.melts()) return 0;
+  const double start = coolant.start_liquid_fraction
+                           ? curve.enthalpy_at_fraction(*coolant.start_liquid_fraction)
+                           : curve.enthalpy_at(coolant.start);
+  return coolant.mass * (curve.liquid_from() - start);
+}
+
+Estimate estimate(const cases::Case& c, const mesh::Network& network) {
+  Estimate e;
+  const auto faces = mesh::box_faces(c.box);
+  for (std::size_t i = 0; i < faces.size(); ++i) {
+    const auto& wall = network.walls[i];
+    const double outside = faces[i].area + faces[i].slope * thickness_of(*faces[i].wall);
+    e.conductance +=
+        1 / (1 / (wall.plane + wall.edges + wall.corners) + 0.13 / faces[i].area + 0.04 / outside);
+  }
+  for (const auto& link : network.links) {
+    if (link.law == mesh::Law::gasket) e.conductance += link.conductance;
+  }
+  e.ambient = mean_temperature(c.surroundings.air, c.run.duration);
+  double mass = 0;
+  for (const auto& coolant : c.coolants) {
+    if (!coolant.material.melts()) continue;
+    e.frozen_energy += frozen_energy(coolant);
+    e.melting_point += coolant.mass * liquidus_of(coolant.material);
+    mass += coolant.mass;
+  }
+  if (mass <= 0) return e;
+  e.melting_point /= mass;
+  for (const auto& payload : c.payloads) {
+    const solver::EnthalpyCurve curve(payload.contents);
+    e.payload_energy +=
+        mass_of(payload) * (curve.enthalpy_at(payload.start) - curve.enthalpy_at(e.melting_point));
+  }
+  const double drive = e.conductance * (e.ambient - e.melting_point);
+  const double energy = e.frozen_energy - e.payload_energy;
+  if (drive > 0 && energy > 0) e.spent_after = energy / drive;
+  return e;
+}
+
+}  // namespace thawline::program

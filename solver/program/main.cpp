@@ -1,0 +1,150 @@
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cstdio>
+#include <filesystem>
+#include <new>
+#include <string>
+
+#include "cases/input_error.hpp"
+#include "cases/read_case.hpp"
+#include "solver/history/history_writer.hpp"
+#include "solver/history/provenance.hpp"
+#include "solver/program/exit_code.hpp"
+#include "solver/program/progress.hpp"
+#include "solver/program/report.hpp"
+
+namespace {
+
+using namespace thawline;
+
+struct Settings {
+  std::string case_file;
+  std::string history_file;
+  std::string materials = THAWLINE_MATERIALS;
+  bool json = false;
+  bool quiet = false;
+  bool no_history = false;
+};
+
+int check(const Settings& settings) {
+  const cases::Case c =
+      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
+  fmt::print("{}", program::check_report(c, mesh::build_network(c)));
+  return program::done;
+}
+
+int list_materials(const Settings& settings) {
+  const auto shelf = cases::read_material_folder(settings.materials);
+  fmt::print("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
+  for (const auto& [name, material] : shelf) {
+    if (material.melts()) {
+      fmt::print("{:22} {:9.1f} {:9.1f}  {}\n", name, cases::solidus_of(material) - 273.15,
+                 cases::liquidus_of(material) - 273.15, material.title);
+    } else {
+      fmt::print("{:22} {:>9} {:>9}  {}\n", name, "-", "-", material.title);
+    }
+  }
+  return program::done;
+}
+
+std::string default_history(const std::string& case_file) {
+  return std::filesystem::path(case_file).filename().replace_extension(".h5").string();
+}
+
+int run(const Settings& settings) {
+  const cases::Case c =
+      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
+  const mesh::Network network = mesh::build_network(c);
+  const std::string file =
+      settings.history_file.empty() ? default_history(settings.case_file) : settings.history_file;
+  solver::RunResult result;
+  {
+    program::Progress progress(c.run.duration, !settings.quiet);
+    if (settings.no_history) {
+      result = solver::run_network(c, network, {&progress});
+    } else {
+      solver::history::HistoryWriter writer(file, c, network);
+      result = solver::run_network(c, network, {&progress, &writer});
+      if (result.summary.completed) writer.finish(result);
+    }
+  }
+  if (!result.summary.completed) {
+    fmt::print(stderr, "{}: {}; no history is left\n", settings.case_file,
+               result.summary.stop_reason);
+    return program::not_solved;
+  }
+  if (settings.json) {
+    fmt::print("{}\n", program::run_report_json(c, network, result).dump(2));
+  } else if (!settings.quiet) {
+    fmt::print("{}", program::run_report(c, network, result));
+    if (!settings.no_history) fmt::print("\nHistory: {}\n", file);
+  }
+  return program::done;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  Settings settings;
+  CLI::App app{"Thawline: how long does a packed insulated box stay cold, and why."};
+  app.name("thawline");
+  app.require_subcommand(1);
+  app.set_version_flag("--version",
+                       fmt::format("thawline {} ({})", solver::history::provenance().version,
+                                   solver::history::provenance().commit));
+  app.footer(
+      "Exit codes: 0 done, 2 bad input, 3 could not solve, 4 could not write.\n"
+      "Example: thawline run cases/examples/fishing-boat.yaml");
+
+  const auto add_common = [&settings](CLI::App* verb) {
+    verb->add_option("--materials", settings.materials, "Folder of material files")
+        ->option_text("FOLDER");
+  };
+  auto* run_verb = app.add_subcommand("run", "Compute a case; print hold times, write a history");
+  run_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  run_verb
+      ->add_option("--history", settings.history_file,
+                   "History file (HDF5); by default the case's name with .h5, here")
+      ->option_text("FILE");
+  run_verb->add_flag("--no-history", settings.no_history, "Write no history");
+  run_verb->add_flag("--json", settings.json, "Print the answers as JSON");
+  run_verb->add_flag("--quiet", settings.quiet, "No report and no progress bar");
+  add_common(run_verb);
+  run_verb->footer("Example: thawline run cases/examples/fishing-boat.yaml --history boat.h5");
+
+  auto* check_verb =
+      app.add_subcommand("check", "Read a case; print what was understood and a first estimate");
+  check_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  add_common(check_verb);
+  check_verb->footer("Example: thawline check cases/examples/market-stall.yaml");
+
+  auto* materials_verb = app.add_subcommand("materials", "List the materials a case can name");
+  add_common(materials_verb);
+  materials_verb->footer("Example: thawline materials");
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? program::done : program::bad_input;
+  }
+  try {
+    if (*check_verb) return check(settings);
+    if (*materials_verb) return list_materials(settings);
+    return run(settings);
+  } catch (const cases::InputError& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return program::bad_input;
+  } catch (const solver::history::WriteError& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return program::not_written;
+  } catch (const std::bad_alloc&) {
+    fmt::print(stderr, "{}: there is not enough memory for this case\n", settings.case_file);
+    return program::not_solved;
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "{}: {}\n", settings.case_file, error.what());
+    return program::not_solved;
+  }
+}

@@ -1,0 +1,224 @@
+#include "solver/program/report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/program/estimate.hpp"
+
+namespace thawline::program {
+
+namespace {
+
+double celsius(double kelvin) { return kelvin - 273.15; }
+double hours(double seconds) { return seconds / 3600; }
+
+std::string time_text(double seconds) {
+  if (seconds < 3600) return fmt::format("{:.0f} min", seconds / 60);
+  return fmt::format("{:.1f} h", hours(seconds));
+}
+
+std::string energy_text(double joule) {
+  if (std::abs(joule) >= 1e6) return fmt::format("{:.2f} MJ", joule / 1e6);
+  return fmt::format("{:.0f} kJ", joule / 1e3);
+}
+
+std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
+  if (r.chill_time < 0) {
+    return fmt::format("never comes within {:.1f} degC", celsius(r.limit.temperature));
+  }
+  const std::string chilled =
+      r.chill_time > 0 ? fmt::format("within the limit from {}; ", time_text(r.chill_time)) : "";
+  if (r.end_time < 0) {
+    return fmt::format("{}still holds at the end of the run ({})", chilled,
+                       time_text(c.run.duration));
+  }
+  std::string text = fmt::format("{}holds {}, ends at {}", chilled, time_text(r.hold_time()),
+                                 time_text(r.end_time));
+  if (r.returns > 0) {
+    text += fmt::format("; comes back {} time{}, past the limit for {} in all", r.returns,
+                        r.returns == 1 ? "" : "s", time_text(r.time_past));
+  }
+  return text;
+}
+
+std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
+  if (item.coolant) {
+    if (r.spent_at >= 0) return fmt::format("spent (all liquid) at {}", time_text(r.spent_at));
+    if (r.liquid_fraction < 0) return "does not melt, or is out of the box at the end";
+    return fmt::format("{:.0f} % melted at the end", 100 * r.liquid_fraction);
+  }
+  if (r.freezing_at >= 0) return fmt::format("begins to freeze at {}", time_text(r.freezing_at));
+  return "does not begin to freeze";
+}
+
+std::size_t longest_name(const mesh::Network& network, const solver::RunResult& result) {
+  std::size_t width = 8;
+  for (const auto& limit : result.limits) width = std::max(width, limit.limit.name.size());
+  for (const auto& item : network.items) width = std::max(width, item.name.size());
+  return width;
+}
+
+}  // namespace
+
+std::vector<std::string> cautions(const cases::Case& c, const mesh::Network& network,
+                                  const solver::RunResult& result) {
+  std::vector<std::string> list;
+  bool warm = false;
+  for (const auto& r : result.limits) {
+    warm = warm || r.end_time >= 0 || r.chill_time != 0 ||
+           (r.limit.side == cases::Side::not_above && r.limit.temperature > 278.15 + 1e-9);
+  }
+  if (!c.payloads.empty() && warm) {
+    list.emplace_back(
+        "Food codes commonly ask for cold food at 5 degC or below (FSANZ Standard 3.2.2; US FDA "
+        "Food Code 3-501.16: 41 degF) and limit the time above it. This is an estimate: measure, "
+        "and follow your local food code.");
+  }
+  for (std::size_t i = 0; i < network.items.size(); ++i) {
+    if (network.items[i].coolant || result.items[i].freezing_at < 0) continue;
+    list.push_back(fmt::format(
+        "'{}' begins to freeze. Water grows by about 9 % as it freezes; closed cans and bottles "
+        "can burst.",
+        network.items[i].name));
+  }
+  for (const auto& coolant : c.coolants) {
+    if (coolant.start > 213.15 && solidus_of(coolant.material) > 213.15) continue;
+    list.push_back(fmt::format(
+        "'{}' is colder than -60 degC. Dry ice and liquid nitrogen burn skin and give off gas that "
+        "can suffocate or burst a closed box: vent the box and the room, wear insulating gloves, "
+        "and follow local rules and licensed practice.",
+        coolant.name));
+  }
+  return list;
+}
+
+std::string run_report(const cases::Case& c, const mesh::Network& network,
+                       const solver::RunResult& result) {
+  const std::size_t width = longest_name(network, result);
+  std::string text = c.title + "\n\n";
+  for (const auto& r : result.limits) {
+    text += fmt::format("  {:{}}  {}\n", r.limit.name, width, limit_text(c, r));
+  }
+  for (std::size_t i = 0; i < network.items.size(); ++i) {
+    text += fmt::format("  {:{}}  {}\n", network.items[i].name, width,
+                        item_text(network.items[i], result.items[i]));
+  }
+  double inward = 0;
+  for (const double heat : result.heat_by_path) inward += std::max(heat, 0.0);
+  text += fmt::format("\nHeat that came in over {}: {}\n", time_text(c.run.duration),
+                      energy_text(inward));
+  std::vector<std::size_t> order(network.paths.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::sort(order.begin(), order.end(), [&result](std::size_t a, std::size_t b) {
+    return result.heat_by_path[a] > result.heat_by_path[b];
+  });
+  for (const std::size_t i : order) {
+    const double heat = result.heat_by_path[i];
+    if (heat == 0) continue;
+    text += heat > 0 ? fmt::format("  {:{}}  {:5.1f} %  {}\n", network.paths[i], width,
+                                   100 * heat / inward, energy_text(heat))
+                     : fmt::format("  {:{}}  (out)    {}\n", network.paths[i], width,
+                                   energy_text(-heat));
+  }
+  for (const auto& notice : c.notices) text += fmt::format("\nNote: {}.\n", notice);
+  for (const auto& caution : cautions(c, network, result)) {
+    text += fmt::format("\nCaution: {}\n", caution);
+  }
+  return text;
+}
+
+nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network& network,
+                                       const solver::RunResult& result) {
+  using nlohmann::ordered_json;
+  const auto when = [](double seconds) {
+    return seconds < 0 ? ordered_json(nullptr) : ordered_json(seconds);
+  };
+  ordered_json json;
+  json["title"] = c.title;
+  json["completed"] = result.summary.completed;
+  json["limits"] = ordered_json::array();
+  for (const auto& r : result.limits) {
+    json["limits"].push_back({{"name", r.limit.name},
+                              {"limit_K", r.limit.temperature},
+                              {"chill_time_s", when(r.chill_time)},
+                              {"hold_time_s", when(r.hold_time())},
+                              {"end_time_s", when(r.end_time)},
+                              {"time_past_s", r.time_past},
+                              {"returns", r.returns}});
+  }
+  json["coolant"] = ordered_json::array();
+  json["payload"] = ordered_json::array();
+  for (std::size_t i = 0; i < network.items.size(); ++i) {
+    const auto& item = network.items[i];
+    const auto& r = result.items[i];
+    ordered_json entry{{"name", item.name}, {"mass_kg", item.mass}};
+    entry["liquid_fraction_at_end"] =
+        r.liquid_fraction < 0 ? ordered_json(nullptr) : ordered_json(r.liquid_fraction);
+    entry[item.coolant ? "spent_at_s" : "freezing_at_s"] =
+        when(item.coolant ? r.spent_at : r.freezing_at);
+    json[item.coolant ? "coolant" : "payload"].push_back(entry);
+  }
+  for (std::size_t i = 0; i < network.paths.size(); ++i) {
+    json["heat_in_J"][network.paths[i]] = result.heat_by_path[i];
+  }
+  const auto& s = result.summary;
+  json["numerics"] = {
+      {"stop_reason", s.stop_reason},         {"steps", s.steps},
+      {"rejected_steps", s.rejected},         {"newton_iterations", s.newton_iterations},
+      {"worst_residual_K", s.worst_residual}, {"energy_closure", s.closure},
+      {"accuracy_asked_K", c.run.accuracy}};
+  json["cautions"] = cautions(c, network, result);
+  return json;
+}
+
+std::string check_report(const cases::Case& c, const mesh::Network& network) {
+  std::string text = c.title + "\n\n";
+  text += fmt::format("Box     {:.1f} L inside, walls {:.0f} mm, lid {:.0f} mm, base {:.0f} mm\n",
+                      1e3 * inside_volume(c.box), 1e3 * thickness_of(c.box.sides),
+                      1e3 * thickness_of(c.box.lid), 1e3 * thickness_of(c.box.base));
+  text += "        steady conductance of the walls at 10 degC, W/K:\n";
+  text += fmt::format("        {:10} {:>8} {:>8} {:>8}\n", "", "plane", "edges", "corners");
+  for (const auto& wall : network.walls) {
+    text += fmt::format("        {:10} {:8.4f} {:8.4f} {:8.4f}\n", wall.name, wall.plane,
+                        wall.edges, wall.corners);
+  }
+  for (const auto& coolant : c.coolants) {
+    text += fmt::format("Coolant {}: {:.2f} kg {}, {:.2f} L, from {:.1f} degC", coolant.name,
+                        coolant.mass, coolant.material.title, 1e3 * volume_of(coolant),
+                        celsius(coolant.start));
+    if (coolant.material.melts()) {
+      const double from = celsius(solidus_of(coolant.material));
+      const double to = celsius(liquidus_of(coolant.material));
+      text += to - from < 1e-6 ? fmt::format(", melts at {:.1f} degC", to)
+                               : fmt::format(", melts from {:.1f} to {:.1f} degC", from, to);
+      text += fmt::format(", takes up {} until all is liquid", energy_text(frozen_energy(coolant)));
+    }
+    text += "\n";
+  }
+  for (const auto& payload : c.payloads) {
+    text += fmt::format("Payload {}: {:.2f} kg {}, {:.2f} L, from {:.1f} degC\n", payload.name,
+                        mass_of(payload), payload.contents.title, 1e3 * volume_of(payload),
+                        celsius(payload.start));
+  }
+  const Estimate e = estimate(c, network);
+  text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
+                      time_text(c.run.duration));
+  text += fmt::format("\nWhole box with air films and gasket: UA = {:.3f} W/K\n", e.conductance);
+  if (e.spent_after > 0) {
+    text += fmt::format(
+        "First estimate: coolant spent after {}\n"
+        "  = (coolant {} - payload {}) / (UA {:.3f} W/K x {:.1f} K), steady walls, all mixed\n",
+        time_text(e.spent_after), energy_text(e.frozen_energy), energy_text(e.payload_energy),
+        e.conductance, e.ambient - e.melting_point);
+  } else if (!c.coolants.empty()) {
+    text +=
+        "First estimate: none (no frozen energy left over, or no warmer around than the coolant "
+        "melts)\n";
+  }
+  for (const auto& notice : c.notices) text += fmt::format("\nNote: {}.\n", notice);
+  return text;
+}
+
+}  // namespace thawline::program

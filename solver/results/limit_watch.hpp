@@ -1,0 +1,47 @@
+#pragma once
+
+#include <vector>
+
+#include "cases/case.hpp"
+#include "solver/results/probes.hpp"
+
+namespace thawline::solver {
+
+/// A time that never came.
+inline constexpr double never = -1;
+
+/// What became of one limit. Times in s from the start; `never` where it did not happen.
+struct LimitResult {
+  cases::Limit limit;
+  double chill_time = never;  ///< first instant within the limit; 0 when it starts there
+  double end_time = never;    ///< first crossing of the limit after that
+  double time_past = 0;       ///< total time past the limit after the chill time
+  int returns = 0;            ///< how often it came back within
+  double worst = 0;  ///< K, farthest past the limit (or nearest to it) after the chill time
+
+  /// From the chill time to the end; `never` when it did not end.
+  [[nodiscard]] double hold_time() const;
+};
+
+/// Follows one limit through the march: the warmest (or coldest) of its probes against its
+/// temperature. Crossings are located inside the step by root finding.
+class LimitWatch {
+ public:
+  LimitWatch(const cases::Limit& limit, const mesh::Network& network);
+
+  void at_instant(const StepView& view);
+  void after_step(const StepView& view);
+  [[nodiscard]] const LimitResult& result() const { return result_; }
+
+ private:
+  /// Kelvin past the limit; negative within it, and when no watched probe is in the box.
+  [[nodiscard]] double past(const StepView& view, double time) const;
+  void cross(double time, bool outward);
+
+  LimitResult result_;
+  std::vector<mesh::Probe> probes_;
+  bool outside_ = true;
+  double outside_since_ = 0;
+};
+
+}  // namespace thawline::solver

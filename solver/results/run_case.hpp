@@ -1,0 +1,29 @@
+#pragma once
+
+#include <vector>
+
+#include "cases/case.hpp"
+#include "mesh/network.hpp"
+#include "solver/results/item_watch.hpp"
+
+namespace thawline::solver {
+
+/// Everything a run answers.
+struct RunResult {
+  Summary summary;
+  std::vector<LimitResult> limits;
+  std::vector<ItemResult> items;     ///< as Network::items
+  std::vector<double> heat_by_path;  ///< J, as Network::paths
+};
+
+/// More watchers of a run: a history writer, a progress bar.
+using Watchers = std::vector<Watcher*>;
+
+/// Runs a case on its network, as fine in time as `run.accuracy` asks.
+[[nodiscard]] RunResult run_network(const cases::Case& c, const mesh::Network& network,
+                                    const Watchers& watchers);
+
+/// Builds the network and runs it.
+[[nodiscard]] RunResult run_case(const cases::Case& c);
+
+}  // namespace thawline::solver

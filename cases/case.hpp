@@ -160,7 +160,7 @@ enum class Detail { one_d, two_d };
 struct Run {
   double duration = 0;  ///< s
   Detail detail = Detail::one_d;
-  double accuracy = 0.02;   ///< K
+  double accuracy = 0.05;   ///< K
   double output_every = 0;  ///< s
   bool fields = true;
 };

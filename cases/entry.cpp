@@ -15,12 +15,14 @@
 namespace thawline::cases {
 
 Entry::Entry(YAML::Node node, std::string path, const SourceText& source)
-    : node_(std::move(node)), path_(std::move(path)), source_(&source) {}
+    : Entry(node, node.Mark(), std::move(path), source) {}
+
+Entry::Entry(YAML::Node node, YAML::Mark mark, std::string path, const SourceText& source)
+    : node_(std::move(node)), mark_(mark), path_(std::move(path)), source_(&source) {}
 
 void Entry::fail(const std::string& sentence) const {
-  const YAML::Mark mark = node_.Mark();
   const std::string where = path_.empty() ? "" : path_ + ": ";
-  fail_at(*source_, mark.line + 1, mark.column + 1, where + sentence);
+  fail_at(*source_, mark_.line + 1, mark_.column + 1, where + sentence);
 }
 
 void Entry::need_map() const {
@@ -35,8 +37,14 @@ bool Entry::has(const std::string& key) const {
 }
 
 std::optional<Entry> Entry::find(const std::string& key) const {
-  if (!has(key)) return std::nullopt;
-  return Entry(node_[key], path_.empty() ? key : path_ + "." + key, *source_);
+  need_map();
+  for (const auto& pair : node_) {
+    if (!pair.first.IsScalar() || pair.first.Scalar() != key) continue;
+    // yaml-cpp places an empty value where the next key stands.
+    const YAML::Mark mark = pair.second.IsNull() ? pair.first.Mark() : pair.second.Mark();
+    return Entry(pair.second, mark, path_.empty() ? key : path_ + "." + key, *source_);
+  }
+  return std::nullopt;
 }
 
 Entry Entry::at(const std::string& key) const {
@@ -60,35 +68,58 @@ std::vector<Entry> Entry::items() const {
 }
 
 std::vector<std::string> Entry::keys() const {
-  need_map();
+  check_words();
   std::vector<std::string> keys;
   for (const auto& pair : node_) keys.push_back(pair.first.Scalar());
   return keys;
 }
 
-void Entry::check_keys(const std::string& map) const {
+void Entry::check_words() const {
   need_map();
-  const KeySet& set = keys_of(map);
-  std::vector<std::string> valid = set.required;
-  valid.insert(valid.end(), set.optional.begin(), set.optional.end());
   std::set<std::string> seen;
   for (const auto& pair : node_) {
     const Entry key(pair.first, path_, *source_);
-    if (!pair.first.IsScalar()) key.fail("a key must be a plain word");
+    if (!pair.first.IsScalar() || pair.first.Scalar().empty()) {
+      key.fail("a key must be a plain word");
+    }
+    if (!seen.insert(pair.first.Scalar()).second) {
+      key.fail(fmt::format("the key '{}' stands twice", shortened(pair.first.Scalar())));
+    }
+  }
+}
+
+void Entry::check_known(const std::vector<std::string>& maps) const {
+  check_words();
+  std::vector<std::string> valid;
+  for (const auto& map : maps) {
+    const KeySet& set = keys_of(map);
+    for (const auto* words : {&set.required, &set.optional}) {
+      for (const auto& word : *words) {
+        if (std::find(valid.begin(), valid.end(), word) == valid.end()) valid.push_back(word);
+      }
+    }
+  }
+  for (const auto& pair : node_) {
     const std::string& word = pair.first.Scalar();
-    if (!seen.insert(word).second) key.fail(fmt::format("the key '{}' stands twice", word));
     if (std::find(valid.begin(), valid.end(), word) != valid.end()) continue;
     const std::string near = nearest(word, valid);
-    key.fail(near.empty() ? fmt::format("unknown key '{}'; the keys here are {}", word,
-                                        fmt::join(valid, ", "))
-                          : fmt::format("unknown key '{}'; did you mean '{}'?", word, near));
+    const Entry key(pair.first, path_, *source_);
+    key.fail(near.empty()
+                 ? fmt::format("unknown key '{}'; the keys here are {}", shortened(word),
+                               fmt::join(valid, ", "))
+                 : fmt::format("unknown key '{}'; did you mean '{}'?", shortened(word), near));
   }
-  for (const auto& key : set.required) {
-    if (!seen.contains(key)) fail(fmt::format("the key '{}' is missing", key));
+}
+
+void Entry::check_keys(const std::string& map) const {
+  check_known({map});
+  for (const auto& key : keys_of(map).required) {
+    if (!has(key)) fail(fmt::format("the key '{}' is missing", key));
   }
 }
 
 std::string Entry::text() const {
+  if (node_.IsNull()) fail("is empty; a value is expected here");
   if (!node_.IsScalar()) fail("a single word or text is expected here");
   std::string text = node_.Scalar();
   if (text.empty()) fail("is empty; a text is expected here");
@@ -100,7 +131,7 @@ std::string Entry::one_of(const std::vector<std::string>& words) const {
   std::string word = text();
   if (std::find(words.begin(), words.end(), word) == words.end()) {
     const std::string near = nearest(word, words);
-    fail(fmt::format("'{}' is not one of {}{}", word, fmt::join(words, ", "),
+    fail(fmt::format("'{}' is not one of {}{}", shortened(word), fmt::join(words, ", "),
                      near.empty() ? "" : fmt::format("; did you mean '{}'?", near)));
   }
   return word;
@@ -112,10 +143,10 @@ namespace {
 
 std::string range_sentence(const std::string& read, Range range, const std::string& unit) {
   if (!std::isfinite(range.most)) {
-    return fmt::format("'{}' is too small; at least {:g}{}", read, range.least, unit);
+    return fmt::format("'{}' is too small; at least {:.8g}{}", read, range.least, unit);
   }
-  return fmt::format("'{}' is out of range; allowed is {:g} to {:g}{}", read, range.least,
-                     range.most, unit);
+  return fmt::format("'{}' is out of range; allowed is {:.8g} to {:.8g}{}", shortened(read),
+                     range.least, range.most, unit);
 }
 
 }  // namespace
@@ -123,7 +154,7 @@ std::string range_sentence(const std::string& read, Range range, const std::stri
 double Entry::number(Range range) const {
   const std::string read = text();
   const auto value = read_number(read);
-  if (!value) fail(fmt::format("'{}' is not a plain finite number", read));
+  if (!value) fail(fmt::format("'{}' is not a plain finite number", shortened(read)));
   if (*value < range.least || *value > range.most) fail(range_sentence(read, range, ""));
   return *value;
 }
@@ -195,6 +226,12 @@ Entry parse_yaml(const SourceText& source) {
     }
     return {YAML::Load(source.text), "", source};
   } catch (const YAML::Exception& error) {
+    const std::string line = source.line(error.mark.line + 1);
+    const auto indent = line.substr(0, line.find_first_not_of(" \t"));
+    if (const auto tab = indent.find('\t'); tab != std::string::npos) {
+      fail_at(source, error.mark.line + 1, static_cast<int>(tab) + 1,
+              "a tab indents this line; YAML is indented with spaces only");
+    }
     fail_at(source, error.mark.line + 1, error.mark.column + 1,
             fmt::format("is not valid YAML: {}", error.msg));
   }

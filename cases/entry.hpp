@@ -37,9 +37,12 @@ class Entry {
   [[nodiscard]] std::optional<Entry> find(const std::string& key) const;
   /// Elements of a list; a lone map or word counts as a list of one. Refuses an empty list.
   [[nodiscard]] std::vector<Entry> items() const;
-  /// Keys of a map, in the file's order.
+  /// Keys of a map, in the file's order, each once.
   [[nodiscard]] std::vector<std::string> keys() const;
 
+  /// Refuses anything but a map, keys that are in none of the key sets `maps` (see keys.hpp), and a
+  /// key that stands twice.
+  void check_known(const std::vector<std::string>& maps) const;
   /// Refuses anything but a map with exactly the keys of the key set `map` (see keys.hpp), each
   /// once.
   void check_keys(const std::string& map) const;
@@ -57,9 +60,12 @@ class Entry {
   [[noreturn]] void fail(const std::string& sentence) const;
 
  private:
+  Entry(YAML::Node node, YAML::Mark mark, std::string path, const SourceText& source);
   void need_map() const;
+  void check_words() const;
 
   YAML::Node node_;
+  YAML::Mark mark_;
   std::string path_;
   const SourceText* source_;
 };

@@ -22,10 +22,31 @@ std::string SourceText::line(int line) const {
   return found.size() > 160 ? found.substr(0, 160) : found;
 }
 
+std::string shortened(const std::string& text) {
+  constexpr std::size_t most = 60;
+  if (text.size() <= most) return text;
+  std::size_t end = most;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;
+  return text.substr(0, end) + "...";
+}
+
+namespace {
+
+/// A message stays on its line and does nothing to the terminal.
+std::string without_controls(std::string text) {
+  for (char& c : text) {
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
+  }
+  return text;
+}
+
+}  // namespace
+
 void fail_at(const SourceText& source, int line, int column, const std::string& sentence) {
-  if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, sentence));
-  std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, sentence);
-  const std::string shown = source.line(line);
+  const std::string told = without_controls(sentence);
+  if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, told));
+  std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, told);
+  const std::string shown = without_controls(source.line(line));
   if (!shown.empty()) {
     message += fmt::format("\n  {}", shown);
     if (column > 0 && column <= static_cast<int>(shown.size()) + 1) {
@@ -97,7 +118,9 @@ SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
   if (bad != std::string::npos) {
     const auto head = source.text.begin() + static_cast<std::ptrdiff_t>(bad);
     const auto line = 1 + std::count(source.text.begin(), head, '\n');
-    throw InputError(fmt::format("{}:{}:1: is not plain text in UTF-8", file, line));
+    const auto line_start = source.text.rfind('\n', bad);
+    const auto column = line_start == std::string::npos ? bad + 1 : bad - line_start;
+    throw InputError(fmt::format("{}:{}:{}: is not plain text in UTF-8", file, line, column));
   }
   return source;
 }

@@ -26,6 +26,9 @@ struct SourceText {
 [[noreturn]] void fail_at(const SourceText& source, int line, int column,
                           const std::string& sentence);
 
+/// At most the first 60 characters of what the user wrote, to quote it in a message.
+[[nodiscard]] std::string shortened(const std::string& text);
+
 /// Reads a whole text file. Throws InputError when it is missing, a folder, not permitted, larger
 /// than `most_bytes`, empty, or not UTF-8 text.
 [[nodiscard]] SourceText read_text_file(const std::string& file, std::size_t most_bytes);

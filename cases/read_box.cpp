@@ -11,10 +11,11 @@ constexpr Range box_length{0.01, 20};
 constexpr Range layer_thickness{1e-5, 1};
 
 std::variant<RectangularInside, RoundInside> read_inside(const Entry& entry) {
+  entry.check_known({"rectangular_inside", "round_inside"});
   const auto length = [&entry](const char* key) {
     return entry.at(key).quantity(dimension::length, box_length);
   };
-  if (entry.is_map() && entry.has("diameter")) {
+  if (entry.has("diameter")) {
     entry.check_keys("round_inside");
     return RoundInside{length("diameter"), length("height")};
   }
@@ -23,7 +24,8 @@ std::variant<RectangularInside, RoundInside> read_inside(const Entry& entry) {
 }
 
 Layer read_layer(const Entry& entry, const MaterialShelf& shelf) {
-  if (entry.is_map() && entry.has("air_gap")) {
+  entry.check_known({"solid_layer", "gap_layer"});
+  if (entry.has("air_gap")) {
     entry.check_keys("gap_layer");
     GapLayer gap{entry.at("air_gap").quantity(dimension::length, {1e-3, 0.3}), 0.9};
     if (const auto emissivity = entry.find("emissivity")) {
@@ -41,9 +43,11 @@ Layer read_layer(const Entry& entry, const MaterialShelf& shelf) {
 Wall read_wall(const Entry& entry, const MaterialShelf& shelf) {
   Wall wall;
   for (const auto& item : entry.items()) wall.push_back(read_layer(item, shelf));
-  if (std::holds_alternative<GapLayer>(wall.front()) ||
-      std::holds_alternative<GapLayer>(wall.back())) {
-    entry.fail("the first and the last layer of a wall must be solid, not an air gap");
+  for (const std::size_t end : {std::size_t{0}, wall.size() - 1}) {
+    if (std::holds_alternative<GapLayer>(wall[end])) {
+      entry.items()[end].fail(
+          "the first and the last layer of a wall must be solid, not an air gap");
+    }
   }
   for (std::size_t i = 1; i < wall.size(); ++i) {
     if (std::holds_alternative<GapLayer>(wall[i]) &&
@@ -64,13 +68,20 @@ void insert_liner_gap(Wall& wall, double thickness) {
 Material find_material(const Entry& name, const MaterialShelf& shelf) {
   const std::string word = name.text();
   const auto found = shelf.find(word);
-  if (found != shelf.end()) return found->second;
+  if (found != shelf.end()) {
+    if (found->second.uses == std::vector<std::string>{"gas"}) {
+      name.fail(fmt::format("'{}' is a gas; a wall holds it as 'air_gap: 20 mm'", word));
+    }
+    return found->second;
+  }
   std::vector<std::string> names;
   for (const auto& [known, material] : shelf) names.push_back(known);
   const std::string near = nearest(word, names);
-  name.fail(near.empty()
-                ? fmt::format("no material is called '{}'; 'thawline materials' lists them", word)
-                : fmt::format("no material is called '{}'; did you mean '{}'?", word, near));
+  name.fail(
+      near.empty()
+          ? fmt::format("no material is called '{}'; 'thawline materials' lists them",
+                        shortened(word))
+          : fmt::format("no material is called '{}'; did you mean '{}'?", shortened(word), near));
 }
 
 Box read_box(const Entry& entry, const MaterialShelf& shelf) {

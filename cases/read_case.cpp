@@ -25,12 +25,18 @@ Air read_air(const Entry& entry) {
   if (entry.is_text()) {
     return ConstantAir{entry.quantity(dimension::temperature, ambient_temperature)};
   }
-  if (entry.is_map() && entry.has("trace")) {
+  entry.check_known({"trace", "daily_wave"});
+  if (entry.has("trace")) {
     entry.check_keys("trace");
     const Entry name = entry.at("trace");
     namespace fs = std::filesystem;
     const fs::path folder = fs::path(entry.source().file).parent_path();
-    return read_trace((folder / name.text()).string());
+    const fs::path file = folder / name.text();
+    std::error_code error;
+    if (!fs::exists(file, error)) {
+      name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
+    }
+    return read_trace(file.string());
   }
   entry.check_keys("daily_wave");
   return DailyWave{entry.at("mean").quantity(dimension::temperature, ambient_temperature),
@@ -83,23 +89,27 @@ std::string known_word(const Entry& entry, const std::vector<std::string>& known
                        const std::string& what) {
   const std::string word = entry.text();
   if (std::find(known.begin(), known.end(), word) != known.end()) return word;
+  if (known.empty()) entry.fail(fmt::format("'{}' is no {}; there is none", shortened(word), what));
   const std::string near = nearest(word, known);
   entry.fail(near.empty()
-                 ? fmt::format("'{}' is no {}; there are: {}", word, what, fmt::join(known, ", "))
-                 : fmt::format("'{}' is no {}; did you mean '{}'?", word, what, near));
+                 ? fmt::format("'{}' is no {}; there are: {}", shortened(word), what,
+                               fmt::join(known, ", "))
+                 : fmt::format("'{}' is no {}; did you mean '{}'?", shortened(word), what, near));
 }
 
 Happening read_happening(const Entry& entry, const std::vector<std::string>& items) {
-  if (entry.is_map() && entry.has("add")) {
+  entry.check_known({"open_lid", "add", "remove"});
+  if (entry.has("add")) {
     entry.check_keys("add");
     return {entry.at("at").quantity(dimension::time, instant),
             AddItem{known_word(entry.at("add"), items, "coolant or payload")}};
   }
-  if (entry.is_map() && entry.has("remove")) {
+  if (entry.has("remove")) {
     entry.check_keys("remove");
     return {entry.at("at").quantity(dimension::time, instant),
             RemoveItem{known_word(entry.at("remove"), items, "coolant or payload")}};
   }
+  if (!entry.has("open_lid")) entry.fail("needs one of 'open_lid', 'add' and 'remove'");
   entry.check_keys("open_lid");
   // One air volume every 15 s while open: common practice, no source.
   OpenLid open{entry.at("open_lid").quantity(dimension::time, {1, 86400}), 1.0 / 15};
@@ -186,11 +196,14 @@ Run read_run(const Entry& entry) {
   return run;
 }
 
-void refuse_same_names(const Entry& entry, const std::vector<std::string>& names) {
-  std::set<std::string> seen{"air", "ambient"};
-  for (const auto& name : names) {
+/// `c` holds the items read so far; `entry` is the last of them.
+void refuse_same_name(const Entry& entry, const Case& c) {
+  std::set<std::string> seen{"ambient"};
+  for (const auto& name : probe_names(c)) {
     if (!seen.insert(name).second) {
-      entry.fail(fmt::format("two things are called '{}'; give one its own 'name'", name));
+      (entry.has("name") ? entry.at("name") : entry)
+          .fail(
+              fmt::format("two things are called '{}'; give one its own 'name'", shortened(name)));
     }
   }
 }
@@ -268,14 +281,15 @@ Case build_case(const Entry& root, const MaterialShelf& shelf) {
   if (const auto coolants = root.find("coolant")) {
     for (const auto& item : coolants->items()) {
       c.coolants.push_back(read_coolant(item, materials, c.box));
+      refuse_same_name(item, c);
     }
   }
   if (const auto payloads = root.find("payload")) {
     for (const auto& item : payloads->items()) {
       c.payloads.push_back(read_payload(item, materials, c.box));
+      refuse_same_name(item, c);
     }
   }
-  refuse_same_names(root, item_names(c));
   c.surroundings = read_surroundings(root.at("surroundings"));
   if (const auto happenings = root.find("happenings")) {
     c.happenings = read_happenings(*happenings, c);

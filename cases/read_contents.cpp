@@ -37,7 +37,7 @@ double read_amount(const Entry& entry, double density) {
   entry.fail(
       fmt::format("'{}' is neither a mass nor a volume with its unit; write '6 kg', '5 L' "
                   "or {{count: 4, each: 500 g}}",
-                  text));
+                  shortened(text)));
 }
 
 Place place_named(const std::string& word) {
@@ -142,7 +142,7 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
       coolant.contact.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
     }
     if (const auto area = contact->find("area")) {
-      coolant.contact.area = area->quantity(dimension::area, {0, 100});
+      coolant.contact.area = area->quantity(dimension::area, {1e-6, 100});
     }
   }
   read_start(entry, coolant);
@@ -174,8 +174,10 @@ Cans read_cans(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
     entry.at("volume").fail(
         fmt::format("is more than the can holds by its outside size ({:.3f} L)", 1e3 * outside));
   }
-  if (cans.height > largest_inside(box) || cans.diameter > largest_inside(box)) {
-    entry.at("height").fail("a can of this size does not fit in the box");
+  for (const char* key : {"diameter", "height"}) {
+    if (entry.at(key).quantity(dimension::length, {}) > largest_inside(box)) {
+      entry.at(key).fail("a can of this size does not fit in the box");
+    }
   }
   if (const auto shell = entry.find("shell")) {
     shell->check_keys("shell");
@@ -200,7 +202,8 @@ Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& 
   if (const auto mix = entry.find("liquid_mixing")) payload.liquid_mixing = mix->number(mixing);
   const auto cans = entry.find("cans");
   const auto block = entry.find("block");
-  if (cans.has_value() == block.has_value()) entry.fail("needs either 'cans' or 'block'");
+  if (cans.has_value() == block.has_value())
+    entry.fail("needs either 'cans' or 'block', one of them");
   if (cans) {
     payload.body = read_cans(*cans, shelf, box);
     return payload;

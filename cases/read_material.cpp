@@ -14,16 +14,31 @@ constexpr Range fraction{0, 1};
 
 void check_source(const Entry& entry) { (void)entry.at("source").text(); }
 
-/// `{value, source}` in SI.
-double sourced(const Entry& entry, const Dimension& dimension, Range range) {
+void check_valid(const Entry& valid) {
+  if (!valid.is_list() || valid.items().size() != 2) {
+    valid.fail("two temperatures are expected here, as in [0 degC, 40 degC]");
+  }
+  const auto ends = valid.items();
+  const double low = ends[0].quantity(dimension::temperature, any_temperature);
+  if (ends[1].quantity(dimension::temperature, any_temperature) <= low) {
+    ends[1].fail("the second temperature must be the higher one");
+  }
+}
+
+void check_constant(const Entry& entry) {
   entry.check_keys("constant");
   check_source(entry);
+  if (const auto valid = entry.find("valid")) check_valid(*valid);
+}
+
+/// `{value, source}` in SI.
+double sourced(const Entry& entry, const Dimension& dimension, Range range) {
+  check_constant(entry);
   return entry.at("value").quantity(dimension, range);
 }
 
 double sourced_fraction(const Entry& entry) {
-  entry.check_keys("constant");
-  check_source(entry);
+  check_constant(entry);
   return entry.at("value").number(fraction);
 }
 
@@ -41,7 +56,8 @@ std::vector<Entry> table_rows(const Entry& entry, std::size_t columns) {
 }
 
 Property read_property(const Entry& entry, const Dimension& dimension, Range range) {
-  if (entry.is_map() && entry.has("table")) {
+  entry.check_known({"constant", "table"});
+  if (entry.has("table")) {
     entry.check_keys("table");
     Property property{{}, entry.at("source").text()};
     for (const auto& row : table_rows(entry, 2)) {
@@ -54,17 +70,8 @@ Property read_property(const Entry& entry, const Dimension& dimension, Range ran
     }
     return property;
   }
-  entry.check_keys("constant");
-  if (const auto valid = entry.find("valid")) {
-    if (!valid->is_list() || valid->items().size() != 2) {
-      valid->fail("two temperatures are expected here, as in [0 degC, 40 degC]");
-    }
-    const auto ends = valid->items();
-    const double low = ends[0].quantity(dimension::temperature, any_temperature);
-    if (ends[1].quantity(dimension::temperature, any_temperature) <= low) {
-      ends[1].fail("the second temperature must be the higher one");
-    }
-  } else {
+  check_constant(entry);
+  if (!entry.has("valid")) {
     entry.fail("the key 'valid' is missing (the temperatures the value holds for)");
   }
   return {{{0, entry.at("value").quantity(dimension, range)}}, entry.at("source").text()};
@@ -117,6 +124,9 @@ LeverMelting read_lever(const Entry& entry) {
   if (melting.composition <= 0 || melting.composition >= melting.eutectic_composition) {
     entry.at("composition").fail("must lie between 0 and the eutectic composition");
   }
+  if (melting.liquidus.rows.front().at > melting.composition) {
+    entry.at("liquidus").fail("the first row must hold no more salt than the composition");
+  }
   const auto& last = melting.liquidus.rows.back();
   if (std::abs(last.at - melting.eutectic_composition) > 1e-9 ||
       std::abs(last.value - melting.eutectic_point) > 1e-6) {
@@ -163,6 +173,7 @@ TableMelting read_enthalpy_table(const Entry& entry) {
 }
 
 Melting read_melting(const Entry& entry) {
+  entry.check_known({"sharp", "range", "lever", "dilute", "enthalpy_table"});
   const std::string law = entry.at("law").one_of({"sharp", "range", "lever", "dilute", "table"});
   if (law == "sharp") return read_sharp(entry);
   if (law == "range") return read_range(entry);

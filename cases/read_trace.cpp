@@ -2,8 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <optional>
+#include <cmath>
 #include <sstream>
+#include <string_view>
 
 #include "cases/input_error.hpp"
 #include "cases/units.hpp"
@@ -13,6 +14,7 @@ namespace thawline::cases {
 namespace {
 
 constexpr std::size_t most_bytes = 32U << 20U;
+constexpr double most_time = 10 * 366 * 86400.0;
 
 struct CsvCell {
   std::string text;
@@ -35,22 +37,40 @@ std::vector<CsvCell> split(const std::string& line) {
   }
 }
 
-std::string unit_in_header(const SourceText& source, int line, const CsvCell& cell) {
+/// From a column's unit to SI.
+struct Scale {
+  double zero = 0;
+  double one = 1;
+  [[nodiscard]] double si(double value) const { return zero + value * (one - zero); }
+};
+
+Scale scale_in_header(const SourceText& source, int line, const CsvCell& cell, const char* si_unit,
+                      const char* what) {
+  const char* form = std::string_view(what) == "time" ? "time [h]" : "air [degC]";
   const auto open = cell.text.find('[');
   const auto close = cell.text.find(']');
   if (open == std::string::npos || close == std::string::npos || close < open) {
-    fail_at(
-        source, line, cell.column,
-        fmt::format("the header '{}' names no unit; expected a form like 'time [h]'", cell.text));
+    fail_at(source, line, cell.column,
+            fmt::format("the header '{}' names no unit; expected a form like '{}'",
+                        shortened(cell.text), form));
   }
-  return cell.text.substr(open + 1, close - open - 1);
+  const std::string unit = cell.text.substr(open + 1, close - open - 1);
+  const auto zero = convert(0, unit, si_unit);
+  const auto one = convert(1, unit, si_unit);
+  if (!zero || !one) {
+    fail_at(source, line, cell.column,
+            fmt::format("'{}' is not a unit of {}; expected a form like '{}'", shortened(unit),
+                        what, form));
+  }
+  return {*zero, *one};
 }
 
 double read_cell(const SourceText& source, int line, const CsvCell& cell) {
   if (cell.text.empty()) fail_at(source, line, cell.column, "a reading is missing here");
   const auto value = read_number(cell.text);
   if (!value) {
-    fail_at(source, line, cell.column, fmt::format("'{}' is not a finite number", cell.text));
+    fail_at(source, line, cell.column,
+            fmt::format("'{}' is not a finite number", shortened(cell.text)));
   }
   return *value;
 }
@@ -62,8 +82,9 @@ Trace read_trace(const std::string& file) {
   std::istringstream stream(source.text);
   std::string text;
   Trace trace;
-  std::string time_unit;
-  std::string temperature_unit;
+  Scale clock;
+  Scale scale;
+  bool header_read = false;
   for (int line = 1; std::getline(stream, text); ++line) {
     if (!text.empty() && text.back() == '\r') text.pop_back();
     if (text.find_first_not_of(" \t") == std::string::npos || text.front() == '#') continue;
@@ -74,21 +95,18 @@ Trace read_trace(const std::string& file) {
                           "take a point, not a comma",
                           cells.size()));
     }
-    if (time_unit.empty()) {
-      time_unit = unit_in_header(source, line, cells[0]);
-      temperature_unit = unit_in_header(source, line, cells[1]);
-      if (!convert(1, time_unit, "s")) {
-        fail_at(source, line, cells[0].column,
-                fmt::format("'{}' is not a unit of time", time_unit));
-      }
-      if (!convert(1, temperature_unit, "K")) {
-        fail_at(source, line, cells[1].column,
-                fmt::format("'{}' is not a unit of temperature", temperature_unit));
-      }
+    if (!header_read) {
+      clock = scale_in_header(source, line, cells[0], "s", "time");
+      scale = scale_in_header(source, line, cells[1], "K", "temperature");
+      header_read = true;
       continue;
     }
-    const double time = *convert(read_cell(source, line, cells[0]), time_unit, "s");
-    const double temperature = *convert(read_cell(source, line, cells[1]), temperature_unit, "K");
+    const double time = clock.si(read_cell(source, line, cells[0]));
+    const double temperature = scale.si(read_cell(source, line, cells[1]));
+    if (std::abs(time) > most_time) {
+      fail_at(source, line, cells[0].column,
+              fmt::format("the time '{}' is more than 10 years off", cells[0].text));
+    }
     if (!trace.time.empty() && time <= trace.time.back()) {
       fail_at(source, line, cells[0].column,
               time == trace.time.back() ? "this time stands twice"

@@ -47,7 +47,11 @@ std::optional<double> convert_units(double value, const Unit& from, const Unit& 
   const std::unique_ptr<cv_converter, FreeConverter> converter(
       ut_get_converter(from.get(), to.get()));
   if (!converter) return std::nullopt;
-  return cv_convert_double(converter.get(), value);
+  const auto at = [&converter](double x) { return cv_convert_double(converter.get(), x); };
+  // UDUNITS-2 also converts a unit into its reciprocal (h into 1/s) and takes logarithms.
+  const double step = at(1) - at(0);
+  if (!(std::abs(at(2) - at(1) - step) <= 1e-9 * std::abs(at(2)))) return std::nullopt;
+  return at(value);
 }
 
 /// A unit with an offset, such as degC, is no unit of a difference: twice it is not twice as much.
@@ -103,6 +107,10 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
     return {0, fmt::format("'{}' has a comma; decimals take a point, as in '{}'", text,
                            dimension.example)};
   }
+  if (unit_text.front() >= '0' && unit_text.front() <= '9' && !unit_text.starts_with("1/")) {
+    return {0, fmt::format("'{}' holds two numbers; {} is written like '{}'", text, dimension.name,
+                           dimension.example)};
+  }
   static std::mutex one_at_a_time;
   const std::lock_guard lock(one_at_a_time);
   const Unit unit = parse_unit(unit_text);
@@ -118,6 +126,10 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
   if (!si) {
     return {0, fmt::format("'{}' is not {}; expected a form like '{}'", text, dimension.name,
                            dimension.example)};
+  }
+  if (!std::isfinite(*si)) {
+    return {0, fmt::format("'{}' is not a finite number; {} is written like '{}'", text,
+                           dimension.name, dimension.example)};
   }
   return {*si, {}};
 }

@@ -25,6 +25,11 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     mass_[i] = cell.volume * network_.materials[at(cell.material)].material.density;
   }
   for (const auto& item : network_.items) present_.push_back(item.present_at_start);
+  keeper_.assign(network_.hubs.size(), network_.chain_cells);
+  for (const auto& column : network_.columns) {
+    if (column.inner_hub >= 0) keeper_[at(column.inner_hub)] = column.first;
+    if (column.outer_hub >= 0) keeper_[at(column.outer_hub)] = column.first + column.count - 1;
+  }
   fronts_.assign(n, FrontPlace::none);
   for (auto* values : {&temperature_, &slope_, &fraction_, &fraction_slope_, &inner_r_, &outer_r_,
                        &inner_r_slope_, &outer_r_slope_}) {
@@ -326,6 +331,14 @@ void HeatBalance::add_link(const mesh::Link& link, const State& state, const Con
   derivative(link.a, heat.by_a * hub_slope(link.a));
   if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope(link.b));
   if (link.cover != mesh::Cover::full) derivative(link.ice_hub, heat.by_cover);
+}
+
+void HeatBalance::keep_leftovers(Rates& rates) const {
+  for (int hub = 0; hub < hubs(); ++hub) {
+    if (!is_surface(hub)) continue;
+    rates.cells[keeper_[at(hub)]] += rates.surfaces[hub];
+    rates.surfaces[hub] = 0;
+  }
 }
 
 void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rates& rates,

@@ -68,6 +68,10 @@ class HeatBalance {
   void evaluate(const State& state, const Conditions& conditions, Rates& rates,
                 BorderedSystem* jacobian, double scale);
 
+  /// Gives what is left over at each surface to the cell behind it (the air where there is none),
+  /// so that a balance known to a tolerance still conserves energy to round-off.
+  void keep_leftovers(Rates& rates) const;
+
   [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
     return curve(cell).at(state.enthalpy[cell] / mass(cell));
   }
@@ -96,6 +100,7 @@ class HeatBalance {
   mesh::Network network_;
   std::vector<EnthalpyCurve> curves_;
   std::vector<double> mass_;
+  std::vector<int> keeper_;  ///< by hub: the cell that takes what is left over at it
   std::vector<bool> present_;
   std::vector<FrontPlace> fronts_;
   // Evaluated per cell by update_cells.

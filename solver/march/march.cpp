@@ -185,6 +185,7 @@ class March {
   void refresh_rates() {
     balance_.place_fronts(now_);
     balance_.evaluate(now_, conditions(), now_rates_, nullptr, 0);
+    balance_.keep_leftovers(now_rates_);
   }
 
   void finish() {

@@ -18,10 +18,8 @@ constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 25;
-/// Newton stops at this share of the step tolerance (cells) …
+/// Newton stops when every cell and surface is within this share of the step tolerance.
 constexpr double newton_share = 1e-3;
-/// … and when surfaces are balanced to this share of the heat flowing through them.
-constexpr double surface_share = 1e-11;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -74,8 +72,8 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
       continue;
     }
     residual_hubs_[h] = rates.surfaces[h];
-    const double through = system_.hubs(h, h) * 1.0;
-    size = std::max(size, std::abs(rates.surfaces[h]) / (surface_share * (1 + through * 10)));
+    size = std::max(size,
+                    std::abs(rates.surfaces[h]) / system_.hubs(h, h) / (newton_share * tolerance_));
   }
   return size;
 }
@@ -93,23 +91,16 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
                                  Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  double previous = 0;
   for (int i = 0; i < most_iterations; ++i) {
     balance_.evaluate(y, conditions, rates, &system_, scale);
     size = residual_size(scale, y, rates);
     if (!std::isfinite(size)) return outcome;
     if (size <= 1) {
+      balance_.keep_leftovers(rates);
       outcome.converged = true;
       outcome.residual = size * newton_share * tolerance_;
       return outcome;
     }
-    // Near round-off of the surface balance no further gain is to be had.
-    if (i > 3 && size < 100 && size > 0.5 * previous) {
-      outcome.converged = true;
-      outcome.residual = size * newton_share * tolerance_;
-      return outcome;
-    }
-    previous = size;
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
     system_.factor();

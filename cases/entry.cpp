@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 #include <sstream>
 #include <utility>
@@ -213,6 +214,24 @@ class Guard : public YAML::EventHandler {
   int depth_ = 0;
 };
 
+/// The parser's words in those of a person who writes a case.
+std::string plain_words(const std::string& problem) {
+  static const std::map<std::string, std::string> words{
+      {YAML::ErrorMsg::END_OF_MAP,
+       "this line does not belong to the keys above it; look at its indentation, '-' and ':'"},
+      {YAML::ErrorMsg::END_OF_SEQ,
+       "this line does not belong to the list above it; look at its indentation and '-'"},
+      {YAML::ErrorMsg::END_OF_MAP_FLOW, "a '{' is not closed by '}', or a ',' is missing"},
+      {YAML::ErrorMsg::END_OF_SEQ_FLOW, "a '[' is not closed by ']', or a ',' is missing"},
+      {YAML::ErrorMsg::MAP_VALUE, "a ':' is out of place; a text that holds one stands in quotes"},
+      {YAML::ErrorMsg::UNKNOWN_TOKEN,
+       "a character is out of place; a text that holds special ones stands in quotes"},
+      {YAML::ErrorMsg::EOF_IN_SCALAR, "a quote is not closed"},
+  };
+  const auto found = words.find(problem);
+  return found == words.end() ? problem : found->second;
+}
+
 }  // namespace
 
 Entry parse_yaml(const SourceText& source) {
@@ -233,7 +252,7 @@ Entry parse_yaml(const SourceText& source) {
               "a tab indents this line; YAML is indented with spaces only");
     }
     fail_at(source, error.mark.line + 1, error.mark.column + 1,
-            fmt::format("is not valid YAML: {}", error.msg));
+            fmt::format("is not valid YAML: {}", plain_words(error.msg)));
   }
 }
 

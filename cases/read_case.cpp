@@ -267,6 +267,9 @@ void add_notices(Case& c) {
           "an inside length is under a fifth of the wall: the edge and corner terms do not hold");
     }
   }
+  if (!c.happenings.empty() && c.happenings.back().at > c.run.duration) {
+    c.notices.push_back("some happenings come after the end of the run and are not computed");
+  }
 }
 
 Case build_case(const Entry& root, const MaterialShelf& shelf) {

@@ -202,8 +202,7 @@ Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& 
   if (const auto mix = entry.find("liquid_mixing")) payload.liquid_mixing = mix->number(mixing);
   const auto cans = entry.find("cans");
   const auto block = entry.find("block");
-  if (cans.has_value() == block.has_value())
-    entry.fail("needs either 'cans' or 'block', one of them");
+  if (cans.has_value() == block.has_value()) entry.fail("needs either 'cans' or 'block'");
   if (cans) {
     payload.body = read_cans(*cans, shelf, box);
     return payload;

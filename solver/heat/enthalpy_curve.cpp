@@ -162,6 +162,7 @@ EnthalpyCurve::EnthalpyCurve(const cases::Material& material) {
     segments_.push_back({a.temperature, (b.temperature - a.temperature) / span, a.fraction,
                          (b.fraction - a.fraction) / span});
   }
+  if (!melts_) return;
   solid_until_ = points_.front().enthalpy;
   const double least = points_.front().fraction;
   for (const auto& point : points_) {

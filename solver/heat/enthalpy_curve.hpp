@@ -30,7 +30,7 @@ class EnthalpyCurve {
   /// True where the melt is isothermal, so that a sharp front lies inside melting cells.
   [[nodiscard]] bool is_sharp() const { return sharp_; }
   [[nodiscard]] bool melts() const { return melts_; }
-  /// J/kg from wholly solid to wholly liquid, latent and sensible.
+  /// J/kg from wholly solid to wholly liquid, latent and sensible; 0 without melting.
   [[nodiscard]] double melting_enthalpy() const { return liquid_from_ - solid_until_; }
   /// Specific enthalpy from which all is liquid.
   [[nodiscard]] double liquid_from() const { return liquid_from_; }

@@ -28,7 +28,7 @@ struct HalfResistances {
 /// `solid`, `liquid`: 1/k of the phases, m K/W.
 inline HalfResistances front_resistances(FrontPlace place, double fraction, double solid,
                                          double liquid) {
-  constexpr double blend = 0.02;
+  constexpr double blend = 0.001;
   const bool outward = place == FrontPlace::liquid_outward;
   const double pure = 0.5 * (fraction > 0.5 ? liquid : solid);
   const double edge = std::min(fraction, 1 - fraction);

@@ -276,6 +276,13 @@ TEST_CASE("the case that gets broken is good itself", "[cases]") {
   CHECK(c.payloads.size() == 2);
   CHECK(c.happenings.size() == 3);
   CHECK(c.limits.size() == 1);
+  CHECK(c.notices.empty());
+}
+
+TEST_CASE("happenings after the end are noticed", "[cases]") {
+  const Case c = read_case_text(case_name, edited("duration: 72 h", "duration: 12 h"), shelf());
+  REQUIRE(c.notices.size() == 1);
+  CHECK_THAT(c.notices.front(), Catch::Contains("after the end of the run"));
 }
 
 TEST_CASE("missing keys are named", "[cases]") {
@@ -489,11 +496,10 @@ TEST_CASE("contents that do not fit or do not agree are refused", "[cases]") {
        "two things are called 'ice'"},
       {"coolant and payload alike", "name: fish\n", "name: ice # cold\n", "ice # cold",
        "two things are called 'ice'"},
-      {"same name by default", "  - name: plate\n    material: own_brine",
-       "  - material: own_brine\n    name: own_wax # so\n  - material: own_wax\n    amount: 1 kg"
-       "\n    form: pack\n    thickness: 20 mm\n    start: 0 degC\n  - name: plate\n"
-       "    material: own_brine",
-       "material: own_brine", "'amount' is missing"},
+      {"same name by default", "  - name: slab\n    material: own_wax\n",
+       "  - material: own_brine\n    form: pack\n    amount: 100 g\n    thickness: 20 mm\n"
+       "    start: -30 degC\n  - material: own_brine\n",
+       "material: own_brine\n    amount: 1.5 L", "two things are called 'own_brine'"},
       {"named air", "name: fish\n", "name: air\n", "air\n    contents",
        "two things are called 'air'"},
       {"named like a probe", "name: fish\n", "name: slab core\n", "slab core",
@@ -603,7 +609,7 @@ TEST_CASE("keys stand once and values have the right shape", "[cases]") {
       {"control characters in a word", "form: sheet", "form: \"she\\e[31m\\tet\"", "\"she",
        "is not one of loose, pack, sheet"},
       {"unclosed brace", "height: 30 cm}", "height: 30 cm",
-       ":\n    - {material: hdpe, thickness: 3 mm}", "is not valid YAML"},
+       ":\n    - {material: hdpe, thickness: 3 mm}", "a '{' is not closed by '}'"},
   });
 }
 
@@ -754,8 +760,11 @@ TEST_CASE("text that is no case is refused", "[cases]") {
   CHECK_THAT(text_message("just words\n"),
              Catch::StartsWith("base.yaml:1:1: keys with values are expected"));
   CHECK_THAT(text_message("- a\n- b\n"), Catch::Contains("keys with values are expected"));
-  CHECK_THAT(text_message("title: \"open"), Catch::Contains("is not valid YAML"));
-  CHECK_THAT(text_message("title: a: b\n"), Catch::Contains("is not valid YAML"));
+  CHECK_THAT(text_message("title: \"open"), Catch::Contains("a quote is not closed"));
+  CHECK_THAT(text_message("title: a: b\n"),
+             Catch::StartsWith("base.yaml:1:9: ") && Catch::Contains("stands in quotes"));
+  CHECK_THAT(text_message(edited("  wind: 3 m/s", "   wind: 3 m/s")),
+             Catch::StartsWith("base.yaml:125:4: ") && Catch::Contains("look at its indentation"));
   CHECK_THAT(text_message("%YAML 9.9\n---\na: b\n"), Catch::Contains("base.yaml"));
   CHECK_THAT(text_message(edited("wind: 3 m/s", "wind: " + std::string(5000, '3'))),
              Catch::Contains("longer than 4000 characters"));

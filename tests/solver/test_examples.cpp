@@ -1,0 +1,50 @@
+#include <catch2/catch.hpp>
+#include <filesystem>
+
+#include "cases/read_case.hpp"
+#include "solver/results/run_case.hpp"
+
+using namespace thawline;
+
+namespace {
+
+std::vector<cases::Case> examples() {
+  const std::string root = THAWLINE_SOURCE_DIR;
+  const auto shelf = cases::read_material_folder(root + "/cases/materials");
+  std::vector<cases::Case> all;
+  for (const auto& item : std::filesystem::directory_iterator(root + "/cases/examples")) {
+    if (item.path().extension() == ".yaml") {
+      all.push_back(cases::read_case(item.path().string(), shelf));
+    }
+  }
+  return all;
+}
+
+void check_same_time(double a, double b) {
+  if (a < 0 || b < 0) {
+    CHECK(a == b);
+  } else {
+    CHECK(b == Approx(a).epsilon(1e-3).margin(1e-6));
+  }
+}
+
+}  // namespace
+
+TEST_CASE("every example closes its energy and does not depend on the tolerance", "[solver]") {
+  const auto all = examples();
+  REQUIRE(all.size() >= 7);
+  for (auto c : all) {
+    INFO(c.title);
+    const auto once = solver::run_case(c);
+    REQUIRE(once.summary.completed);
+    CHECK(once.summary.closure <= 1e-9);
+    c.run.accuracy /= 2;
+    const auto halved = solver::run_case(c);
+    REQUIRE(halved.summary.completed);
+    CHECK(halved.summary.closure <= 1e-9);
+    for (std::size_t i = 0; i < once.limits.size(); ++i) {
+      INFO(once.limits[i].limit.name);
+      check_same_time(once.limits[i].hold_time(), halved.limits[i].hold_time());
+    }
+  }
+}

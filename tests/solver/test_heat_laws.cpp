@@ -1,0 +1,78 @@
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "mesh/box_faces.hpp"
+#include "solver/heat/convection.hpp"
+#include "solver/heat/front.hpp"
+
+using namespace thawline;
+
+namespace {
+
+/// k 0.0253, ν 1.50e-5, α 2.10e-5, β 1/290.15, g 9.80665: fixed inputs of the worked numbers.
+solver::AirFilm worked_film() {
+  return {0.0253, 9.80665 / 290.15 / (1.50e-5 * 2.10e-5), 1.50 / 2.10};
+}
+
+}  // namespace
+
+// Correlations as printed in Incropera & DeWitt (9.26, 9.30–9.32; from memory), worked by hand.
+TEST_CASE("natural convection against worked numbers", "[solver]") {
+  CHECK(solver::vertical_plate(worked_film(), 0.4, 10).value == Approx(3.456990).epsilon(1e-6));
+  CHECK(solver::unstable_plate(worked_film(), 0.1, 10).value ==
+        Approx(17.37963 * 0.253).epsilon(1e-6));
+  CHECK(solver::stable_plate(worked_film(), 0.1, 10).value == Approx(8.358356 * 0.253).epsilon(1e-6));
+}
+
+TEST_CASE("the slope of a coefficient is its derivative", "[solver]") {
+  for (const auto law : {solver::vertical_plate, solver::unstable_plate, solver::stable_plate}) {
+    const double d = 1e-5;
+    const double slope =
+        (law(worked_film(), 0.3, 5 + d).value - law(worked_film(), 0.3, 5 - d).value) / (2 * d);
+    CHECK(law(worked_film(), 0.3, 5).slope == Approx(slope).epsilon(1e-5));
+  }
+}
+
+TEST_CASE("film properties of air against Lemmon's tables", "[solver]") {
+  const auto film = solver::dry_air(293.15);
+  CHECK(film.conductivity == Approx(0.0258738));
+  CHECK(film.prandtl == Approx(0.707956));
+}
+
+// ISO 6946:2017 Table 8, unventilated layers, high emissivity (table values from memory).
+TEST_CASE("closed air gaps against ISO 6946", "[mesh]") {
+  struct Row {
+    double thickness, up, sideways, down;
+  };
+  for (const Row& row : {Row{0.005, 0.11, 0.11, 0.11}, Row{0.015, 0.16, 0.17, 0.17},
+                         Row{0.025, 0.16, 0.18, 0.19}, Row{0.1, 0.16, 0.18, 0.22}}) {
+    const auto resistance = [&](double c) {
+      return std::round(100 / mesh::gap_coefficient(row.thickness, c, 0.9, 283.15)) / 100;
+    };
+    CHECK(resistance(mesh::gap_convection_up()) == Approx(row.up));
+    CHECK(resistance(mesh::gap_convection_sideways()) == Approx(row.sideways));
+    CHECK(resistance(mesh::gap_convection_down(row.thickness)) == Approx(row.down));
+  }
+}
+
+TEST_CASE("front resistances are continuous and keep the mean of the sharp front", "[solver]") {
+  using solver::FrontPlace;
+  const double solid = 1 / 2.2;
+  const double liquid = 1 / 0.57;
+  for (const auto place : {FrontPlace::liquid_inward, FrontPlace::liquid_outward,
+                           FrontPlace::solid_core, FrontPlace::liquid_core}) {
+    double mean_inner = 0;
+    auto last = solver::front_resistances(place, 0, solid, liquid);
+    CHECK(last.inner == Approx(0.5 * solid));
+    const int pieces = 100000;
+    for (int i = 1; i <= pieces; ++i) {
+      const auto r = solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
+      if (std::abs(r.inner - last.inner) > 1e-3) FAIL("jump at " << i);
+      mean_inner += (r.inner + last.inner) / 2 / pieces;
+      last = r;
+    }
+    CHECK(last.outer == Approx(0.5 * liquid));
+    if (place == FrontPlace::liquid_inward) CHECK(mean_inner == Approx(0.5 * liquid).epsilon(1e-3));
+    if (place == FrontPlace::liquid_outward) CHECK(mean_inner == Approx(0.5 * solid).epsilon(1e-3));
+  }
+}

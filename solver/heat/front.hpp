@@ -22,7 +22,7 @@ struct HalfResistances {
 
 /// Resistances from the cell's inner and outer face to the place that has its temperature: the
 /// middle while the cell has one phase, the front itself while it melts (front at `fraction` of the
-/// width). Over the first and last 2 % of melting the two readings are blended, so that
+/// width). Over the first and last 0.1 % of melting the two readings are blended, so that
 /// conductances stay continuous; `shift` keeps the mean over a whole melt at that of the sharp
 /// front, without which the blend would cost an order of accuracy. See EQUATIONS.md.
 /// `solid`, `liquid`: 1/k of the phases, m K/W.

@@ -84,6 +84,19 @@ void add_grid(H5::H5File& file, const mesh::Network& network) {
   add_doubles(grid, "volume", volume, {"m3", "volume of the cell"});
 }
 
+void add_limits(H5::H5File& file, const cases::Case& c) {
+  H5::Group limits = file.createGroup("limits");
+  std::vector<std::string> probes;
+  std::vector<double> temperature;
+  for (const auto& limit : c.limits) {
+    probes.push_back(joined(limit.probes));
+    temperature.push_back(limit.temperature);
+  }
+  add_strings(limits, "names", names_of(c.limits), {"1", "names of limits"});
+  add_strings(limits, "probes", probes, {"1", "probes watched"});
+  add_doubles(limits, "temperature", temperature, {"K", "temperature of the limit"});
+}
+
 void open_items(H5::H5File& file, const std::string& name, const mesh::Network& network,
                 bool coolant, ItemGroup& out) {
   out.group = file.createGroup(name);
@@ -183,6 +196,7 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
                    Label{"J", "cumulative heat that came in by the path"});
     o.stored.emplace(budget, "stored", 0,
                      Label{"J", "change of enthalpy since the start less what was moved"});
+    add_limits(o.file, c);
     o.wide.resize(std::max(probe_names.size(), network.paths.size()));
     o.file.flush(H5F_SCOPE_GLOBAL);
   } catch (const H5::Exception& error_from_hdf5) {
@@ -246,6 +260,7 @@ void HistoryWriter::at_instant(const StepView& view) {
   try {
     write_row(view, view.end);
     open_->next_output = open_->the_case->run.output_every;
+    open_->file.flush(H5F_SCOPE_GLOBAL);
   } catch (const H5::Exception& error) {
     fail(file_, error);
   }
@@ -289,28 +304,19 @@ void HistoryWriter::finish(const RunResult& result) {
       times(items->group, coolant ? "spent_at" : "freezing_at", at,
             coolant ? "instant all of it is liquid" : "instant it begins to freeze");
     }
-    H5::Group limits = o.file.createGroup("limits");
-    std::vector<std::string> names;
-    std::vector<std::string> probes;
-    std::vector<double> temperature;
+    H5::Group limits = o.file.openGroup("limits");
     std::vector<double> chill;
     std::vector<double> hold;
     std::vector<double> end;
     std::vector<double> past;
     std::vector<int> returns;
     for (const auto& r : result.limits) {
-      names.push_back(r.limit.name);
-      probes.push_back(joined(r.limit.probes));
-      temperature.push_back(r.limit.temperature);
       chill.push_back(r.chill_time);
       hold.push_back(r.hold_time());
       end.push_back(r.end_time);
       past.push_back(r.time_past);
       returns.push_back(r.returns);
     }
-    add_strings(limits, "names", names, {"1", "names of limits"});
-    add_strings(limits, "probes", probes, {"1", "probes watched"});
-    add_doubles(limits, "temperature", temperature, {"K", "temperature of the limit"});
     times(limits, "chill_time", chill, "first instant within the limit");
     times(limits, "hold_time", hold, "from the chill time to the first crossing");
     times(limits, "end_time", end, "instant of that crossing");

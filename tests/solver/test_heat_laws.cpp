@@ -64,10 +64,10 @@ TEST_CASE("front resistances are continuous and keep the mean of the sharp front
     double mean_inner = 0;
     auto last = solver::front_resistances(place, 0, solid, liquid);
     CHECK(last.inner == Approx(0.5 * solid));
-    const int pieces = 100000;
+    const int pieces = 1000000;
     for (int i = 1; i <= pieces; ++i) {
       const auto r = solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
-      if (std::abs(r.inner - last.inner) > 1e-3) FAIL("jump at " << i);
+      if (std::abs(r.inner - last.inner) > 2e-3) FAIL("jump at " << i);
       mean_inner += (r.inner + last.inner) / 2 / pieces;
       last = r;
     }

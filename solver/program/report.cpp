@@ -50,6 +50,10 @@ std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
     return fmt::format("{:.0f} % melted at the end", 100 * r.liquid_fraction);
   }
   if (r.freezing_at >= 0) return fmt::format("begins to freeze at {}", time_text(r.freezing_at));
+  if (!r.started_liquid) {
+    return fmt::format("starts frozen; {:.0f} % of its freezing water is liquid at the end",
+                       100 * r.liquid_fraction);
+  }
   return "does not begin to freeze";
 }
 

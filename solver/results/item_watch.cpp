@@ -19,6 +19,7 @@ double ItemWatch::to_melt(const StepView& view, double time) const {
 void ItemWatch::at_instant(const StepView& view) {
   if (!view.balance->present(index_) || !view.balance->curve(item_->cells.front()).melts()) return;
   const bool liquid = to_melt(view, view.end) <= 0;
+  if (!was_liquid_ && !was_solid_) result_.started_liquid = liquid;
   was_liquid_ = was_liquid_ || liquid;
   was_solid_ = was_solid_ || !liquid;
 }

@@ -9,6 +9,7 @@ struct ItemResult {
   double spent_at = never;      ///< all of it liquid
   double freezing_at = never;   ///< first of it below its freezing point, after having been liquid
   double liquid_fraction = -1;  ///< at the end
+  bool started_liquid = true;   ///< wholly liquid when it came into the box
 };
 
 /// Follows one item through the march.

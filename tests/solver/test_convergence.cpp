@@ -15,8 +15,8 @@ solver::State wave_end(int steps, double accuracy) {
   schedule.ground_follows_air = false;
   schedule.ground = 278.15;
   schedule.duration = 43200;
-  solver::HeatBalance balance(test::slab({{test::plain_material(0.6, 1000, 4200), 0.05, 20}},
-                                         303.15, 10, 12));
+  solver::HeatBalance balance(
+      test::slab({{test::plain_material(0.6, 1000, 4200), 0.05, 20}}, 303.15, 10, 12));
   solver::MarchOptions options;
   options.accuracy = accuracy;
   options.longest_step = 1e9;
@@ -77,8 +77,8 @@ TEST_CASE("plane wall with convection converges at second order to the series", 
 TEST_CASE("composite wall, steady", "[solver]") {
   const auto skin = test::plain_material(0.48, 955, 1900);
   const auto foam = test::plain_material(0.023, 35, 1400);
-  solver::HeatBalance balance(
-      test::slab({{skin, 0.002, 2}, {foam, 0.04, 16}, {skin, 0.002, 2}}, 283.15, 1 / 0.13, 1 / 0.04));
+  solver::HeatBalance balance(test::slab({{skin, 0.002, 2}, {foam, 0.04, 16}, {skin, 0.002, 2}},
+                                         283.15, 1 / 0.13, 1 / 0.04));
   solver::MarchOptions options;
   options.accuracy = 1e-6;
   options.longest_step = 1e9;

@@ -21,7 +21,8 @@ TEST_CASE("natural convection against worked numbers", "[solver]") {
   CHECK(solver::vertical_plate(worked_film(), 0.4, 10).value == Approx(3.456990).epsilon(1e-6));
   CHECK(solver::unstable_plate(worked_film(), 0.1, 10).value ==
         Approx(17.37963 * 0.253).epsilon(1e-6));
-  CHECK(solver::stable_plate(worked_film(), 0.1, 10).value == Approx(8.358356 * 0.253).epsilon(1e-6));
+  CHECK(solver::stable_plate(worked_film(), 0.1, 10).value ==
+        Approx(8.358356 * 0.253).epsilon(1e-6));
 }
 
 TEST_CASE("the slope of a coefficient is its derivative", "[solver]") {
@@ -66,7 +67,8 @@ TEST_CASE("front resistances are continuous and keep the mean of the sharp front
     CHECK(last.inner == Approx(0.5 * solid));
     const int pieces = 1000000;
     for (int i = 1; i <= pieces; ++i) {
-      const auto r = solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
+      const auto r =
+          solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
       if (std::abs(r.inner - last.inner) > 2e-3) FAIL("jump at " << i);
       mean_inner += (r.inner + last.inner) / 2 / pieces;
       last = r;

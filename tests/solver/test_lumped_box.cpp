@@ -32,8 +32,8 @@ TEST_CASE("melt, then warm: hold time of a lumped box against its closed form", 
   const auto network = test::lump(test::rounded_ice(), 2, 253.15, 0.5);
   solver::HeatBalance balance(network);
   Limits limits(network);
-  const auto summary = solver::march(balance, test::steady_schedule(303.15, 303.15, 60000), {},
-                                     limits);
+  const auto summary =
+      solver::march(balance, test::steady_schedule(303.15, 303.15, 60000), {}, limits);
   REQUIRE(summary.completed);
   CHECK(summary.closure < 1e-12);
   const double melted = 4188.7701 + 44453.3333;

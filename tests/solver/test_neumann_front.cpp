@@ -22,9 +22,8 @@ double front(double time) { return 2 * lambda * std::sqrt(diffusivity_liquid * t
 
 double solid_temperature(double x, double time) {
   const double ratio = std::sqrt(diffusivity_liquid / diffusivity_solid);
-  return test::zero_celsius -
-         20 * (1 - std::erfc(x / (2 * std::sqrt(diffusivity_solid * time))) /
-                       std::erfc(lambda * ratio));
+  return test::zero_celsius - 20 * (1 - std::erfc(x / (2 * std::sqrt(diffusivity_solid * time))) /
+                                            std::erfc(lambda * ratio));
 }
 
 /// Errors relative to the exact depth of the front; the mean is over times past 25 mm.

@@ -1,0 +1,41 @@
+"""What the README shows is what happens."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+from pathlib import Path
+
+SOURCE = Path(__file__).resolve().parents[2]
+README = (SOURCE / "README.md").read_text(encoding="utf-8")
+CASE = re.search(r"```yaml\n(.*?)```", README, re.S)[1]
+
+
+def thawline(*arguments: object, folder: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([os.environ["THAWLINE"], *map(str, arguments)], cwd=folder,
+                          capture_output=True, text=True, timeout=60, check=False)
+
+
+def test_the_case_in_the_readme_runs(tmp_path: Path) -> None:
+    (tmp_path / "picnic.yaml").write_text(CASE, encoding="utf-8")
+    result = thawline("run", "picnic.yaml", folder=tmp_path)
+    assert result.returncode == 0, result.stderr
+    assert "drinks cold  holds" in result.stdout
+    assert (tmp_path / "picnic.h5").exists()
+
+
+def test_the_mistake_in_the_readme_is_answered_as_shown(tmp_path: Path) -> None:
+    (tmp_path / "picnic.yaml").write_text(CASE.replace("length: 35 cm", "length: 35"),
+                                          encoding="utf-8")
+    result = thawline("check", "picnic.yaml", folder=tmp_path)
+    assert result.returncode == 2
+    assert result.stderr.splitlines()[0] in README
+
+
+def test_the_report_in_the_readme_is_the_one_printed(tmp_path: Path) -> None:
+    case = SOURCE / "cases" / "examples" / "fishing-boat.yaml"
+    result = thawline("run", case, "--no-history", folder=tmp_path)
+    shown = [line.strip() for line in README.splitlines()]
+    for line in result.stdout.split("\nCaution")[0].splitlines():
+        assert line.strip() in shown

@@ -236,7 +236,7 @@ class CaseBuilder {
     const double inside = start_of_box();
     const double outside = temperature_at(case_.surroundings.air, 0);
     build_.add_wall_layers(*face.wall, area, share * face.slope, face.gap_convection,
-                           build_.part("wall " + face.name), inside, outside);
+                           "wall " + face.name + ": ", inside, outside);
     build_.end_column();
     join_inside(face, inner, area, pack, wet);
     join_outside(face, outer, share * (face.area + face.slope * thickness_of(*face.wall)));
@@ -411,11 +411,12 @@ class CaseBuilder {
   }
 
   void add_leaks() {
-    const int path = build_.path("gasket");
     // Heat carried by exchanged air: ρ c_p V n, dry air at 20 degC.
     const double per_change = 1.2046 * 1006.1 * network_.free_air_volume;
     const double leak = case_.box.gasket_leak + case_.box.gasket_air_changes * per_change;
-    if (leak > 0) build_.add(build_.to_outside(air_, Outside::air, Law::gasket, leak, path));
+    if (leak > 0) {
+      build_.add(build_.to_outside(air_, Outside::air, Law::gasket, leak, build_.path("gasket")));
+    }
     bool opens = false;
     for (const auto& happening : case_.happenings) {
       opens = opens || std::holds_alternative<cases::OpenLid>(happening.what);

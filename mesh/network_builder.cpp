@@ -108,8 +108,8 @@ void NetworkBuilder::add_solid_slice(int material, double thickness, double area
 }
 
 void NetworkBuilder::add_wall_layers(const cases::Wall& wall, double area, double slope,
-                                     double gap_convection, int part, double inside,
-                                     double outside) {
+                                     double gap_convection, const std::string& prefix,
+                                     double inside, double outside) {
   const double total = thickness_of(wall);
   double y = 0;
   const auto temperature_at = [&](double depth) {
@@ -122,8 +122,9 @@ void NetworkBuilder::add_wall_layers(const cases::Wall& wall, double area, doubl
           thickness <= skin_thickness && solid->material.conductivity_solid.at(283) > 0.1
               ? std::max(1, static_cast<int>(resolution_.refinement))
               : cells_of_layer(thickness, wall_cell, 6, 40);
-      add_cells(add_material(solid->material, 1), thickness, count, area, slope, y, part,
-                temperature_at(y), temperature_at(y + thickness));
+      add_cells(add_material(solid->material, 1), thickness, count, area, slope, y,
+                part(prefix + solid->material.name), temperature_at(y),
+                temperature_at(y + thickness));
     } else {
       const auto& gap = std::get<cases::GapLayer>(layer);
       network_.between.back() = {gap.thickness, area + slope * (y + thickness / 2), gap_convection,

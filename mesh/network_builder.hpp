@@ -25,8 +25,9 @@ class NetworkBuilder {
   /// A layer of melting material of constant area, uniform cells.
   void add_melting_layer(int material, double thickness, double area, int part, const Start& start);
   /// Wall layers with the area law A(y) = area + slope y; starts linear between the temperatures.
+  /// Each layer is a part called `prefix` and its material.
   void add_wall_layers(const cases::Wall& wall, double area, double slope, double gap_convection,
-                       int part, double inside, double outside);
+                       const std::string& prefix, double inside, double outside);
   /// Rings of equal width filling `volume`, their outer surface scaled to `surface` (m2).
   void add_rings(int material, double volume, double surface, int part, const Start& start);
   void add_solid_slice(int material, double thickness, double area, int part, const Start& start);

@@ -33,9 +33,15 @@ class Column:
 
 
 def chosen_columns(grid: Grid) -> list[int]:
-    """The columns worth a picture: all with a coolant, else the first with a wall, else none."""
-    with_coolant = _columns_with(grid, "coolant")
-    return with_coolant or _columns_with(grid, "wall")[:1]
+    """The columns worth a picture, in order: each coolant with the wall it lies on; without a
+    coolant that has depth, the walls at the ice, else the first wall."""
+    walls = _columns_with(grid, "wall")
+    chosen = []
+    for k in _columns_with(grid, "coolant"):
+        beneath = "under " + grid.column_names[k].removeprefix("through ")
+        chosen += [k] + [w for w in walls if grid.column_names[w].endswith(" " + beneath)]
+    at_ice = [w for w in walls if grid.column_names[w].endswith(" at the ice")]
+    return chosen or at_ice or walls[:1]
 
 
 def build_column(history: History, fields: Fields, index: int) -> Column:

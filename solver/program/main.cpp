@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <chrono>
 #include <cstdio>
 #include <filesystem>
 #include <new>
@@ -60,6 +61,7 @@ int run(const Settings& settings) {
   const std::string file =
       settings.history_file.empty() ? default_history(settings.case_file) : settings.history_file;
   solver::RunResult result;
+  const auto started = std::chrono::steady_clock::now();
   {
     program::Progress progress(c.run.duration, !settings.quiet);
     if (settings.no_history) {
@@ -70,13 +72,16 @@ int run(const Settings& settings) {
       if (result.summary.completed) writer.finish(result);
     }
   }
+  const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (!result.summary.completed) {
     fmt::print(stderr, "{}: {}; no history is left\n", settings.case_file,
                result.summary.stop_reason);
     return program::not_solved;
   }
   if (settings.json) {
-    fmt::print("{}\n", program::run_report_json(c, network, result).dump(2));
+    auto report = program::run_report_json(c, network, result);
+    report["numerics"]["wall_clock_s"] = taken.count();
+    fmt::print("{}\n", report.dump(2));
   } else if (!settings.quiet) {
     fmt::print("{}", program::run_report(c, network, result));
     if (!settings.no_history) fmt::print("\nHistory: {}\n", file);

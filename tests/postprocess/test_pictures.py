@@ -166,6 +166,13 @@ def test_first_wall_stands_in_for_missing_coolants(altered):
     assert chosen_columns(read_history(altered(rename)).grid) == [0]
 
 
+def test_a_coolant_is_shown_with_the_wall_it_lies_on(altered):
+    def rename(file):
+        file["/grid/column_names"][:] = ["through ice", "base under ice", "through gel"]
+
+    assert chosen_columns(read_history(altered(rename)).grid) == [0, 1, 2]
+
+
 def test_depth_picture(history_file):
     figure = drawn(depth, read_history(history_file))
     top, bottom, bar = figure.axes

@@ -162,18 +162,17 @@ class March {
       dt_ = dt * std::min(factor, 0.8);
       return;
     }
-    accept(dt, lands ? stop_at : time_ + dt, outcome);
+    accept(lands ? stop_at : time_ + dt, outcome);
     if (!lands || factor < 1) dt_ = dt * factor;
   }
 
-  void accept(double dt, double end, const StepOutcome& outcome) {
+  void accept(double end, const StepOutcome& outcome) {
     ++summary_.steps;
     summary_.worst_residual = std::max(summary_.worst_residual, outcome.residual);
     heat_next_ = heat_ + step_heat_;
     gross_ += step_heat_.cwiseAbs();
     const double begin = time_;
     time_ = end;
-    (void)dt;
     watcher_.after_step(view(begin, end));
     std::swap(now_.enthalpy, next_.enthalpy);
     std::swap(now_.surface, next_.surface);

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
@@ -132,6 +131,11 @@ int main(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
+    if (argc > 1 && argv[1][0] != '-' && app.get_subcommands().empty()) {
+      fmt::print(stderr, "'{}' is no verb; there are run, check and materials (see --help)\n",
+                 argv[1]);
+      return program::bad_input;
+    }
     const int code = app.exit(error);
     return code == 0 ? program::done : program::bad_input;
   }

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "solver/results/crossing.hpp"
+
 namespace thawline::solver {
 
 ItemWatch::ItemWatch(const mesh::Network& network, int index)

@@ -1,7 +1,8 @@
 #include "solver/results/limit_watch.hpp"
 
 #include <algorithm>
-#include <array>
+
+#include "solver/results/crossing.hpp"
 
 namespace thawline::solver {
 

@@ -19,7 +19,7 @@ constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 25;
 /// Newton stops when every cell and surface is within this share of the step tolerance.
-constexpr double newton_share = 1e-3;
+constexpr double newton_share = 2e-4;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -57,12 +57,19 @@ double Stepper::stored(const State& state) const {
   return sum;
 }
 
+namespace {
+
+/// The larger of the two; once not a number, always so (std::max would drop it).
+double larger(double size, double value) { return value <= size ? size : value - 0 * size; }
+
+}  // namespace
+
 double Stepper::residual_size(double scale, const State& y, const Rates& rates) {
   double size = 0;
   for (int i = 0; i < balance_.cells(); ++i) {
     const double r = base_[i] + scale * rates.cells[i] - y.enthalpy[i];
     residual_cells_[i] = r;
-    size = std::max(size, std::abs(r) / capacity_[i] / (newton_share * tolerance_));
+    size = larger(size, std::abs(r) / capacity_[i] / (newton_share * tolerance_));
   }
   const auto& hubs = balance_.network().hubs;
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -72,8 +79,8 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
       continue;
     }
     residual_hubs_[h] = rates.surfaces[h];
-    size = std::max(size,
-                    std::abs(rates.surfaces[h]) / system_.hubs(h, h) / (newton_share * tolerance_));
+    size = larger(size,
+                  std::abs(rates.surfaces[h]) / system_.hubs(h, h) / (newton_share * tolerance_));
   }
   return size;
 }
@@ -136,11 +143,11 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   system_.solve(cells_, hubs_);
   double size = 0;
   for (int i = 0; i < network.chain_cells; ++i) {
-    size = std::max(size, std::abs(cells_[i]) / error_capacity_[i]);
+    size = larger(size, std::abs(cells_[i]) / error_capacity_[i]);
   }
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int c = network.hubs[static_cast<std::size_t>(h)].cell;
-    if (c >= 0) size = std::max(size, std::abs(hubs_[h]) / error_capacity_[c]);
+    if (c >= 0) size = larger(size, std::abs(hubs_[h]) / error_capacity_[c]);
   }
   return size / tolerance_;
 }
@@ -172,6 +179,7 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   if (!outcome.converged) return outcome;
 
   outcome.error = error_size(dt, from_rates, middle_rates_, to_rates);
+  if (!std::isfinite(outcome.error)) outcome.converged = false;
   to.enthalpy = base_ + scale * to_rates.cells;
   path_heat = dt * (w * (from_rates.paths + middle_rates_.paths) + d * to_rates.paths);
   return outcome;

@@ -1,0 +1,156 @@
+"""What the checks share: rows of results, the programs of the build, columns as jobs."""
+
+import json
+import pathlib
+import subprocess
+import tempfile
+from dataclasses import dataclass
+
+import numpy as np
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+MATERIALS = ROOT / "cases" / "materials"
+CASES = ROOT / "validation" / "cases"
+ZERO = 273.15
+
+
+@dataclass
+class Row:
+    """One compared quantity. `kind`: relative, absolute, range (reference is (low, high)) or shown
+    (no verdict)."""
+    what: str
+    reference: object
+    ours: float
+    kind: str
+    bar: float = 0.0
+    unit: str = ""
+
+    @property
+    def difference(self):
+        if self.kind == "range":
+            low, high = self.reference
+            return max(low - self.ours, self.ours - high, 0.0)
+        miss = self.ours - self.reference
+        return miss / self.reference if self.kind == "relative" else miss
+
+    @property
+    def passed(self):
+        return self.kind == "shown" or abs(self.difference) <= self.bar
+
+
+@dataclass
+class Outcome:
+    rows: list
+    draw: object  # function of matplotlib axes
+
+
+class Tools:
+    """The built programs, and whether a quick round was asked for."""
+
+    def __init__(self, build, quick):
+        self.build = pathlib.Path(build)
+        self.quick = quick
+
+    def _ask(self, program, question, *arguments):
+        answer = subprocess.run([self.build / program, *arguments], input=json.dumps(question),
+                                capture_output=True, text=True, check=True)
+        return json.loads(answer.stdout)
+
+    def columns(self, jobs):
+        answers = self._ask("similarity_checks", jobs)
+        for answer in answers:
+            if not answer["completed"]:
+                raise RuntimeError("a column did not complete: " + answer["why"])
+        return answers
+
+    def laws(self, **question):
+        full = {"film": {"conductivity": 0.0253, "buoyancy": 1, "prandtl": 0.7}, "convection": [],
+                "curves": [], "levers": [], "enclosures": []}
+        full.update(question)
+        return self._ask("heat_laws", full, str(MATERIALS))
+
+    def random_boxes(self, count):
+        return self._ask("random_boxes", None, str(MATERIALS), str(count))
+
+    def integrators(self, case):
+        return self._ask("integrator_reference", None, str(MATERIALS), str(case))
+
+    def run_case(self, text):
+        """Runs a case given as YAML text; returns the history as a dict of arrays and texts."""
+        import h5py
+        with tempfile.TemporaryDirectory() as folder:
+            case = pathlib.Path(folder) / "case.yaml"
+            case.write_text(text)
+            history = pathlib.Path(folder) / "case.h5"
+            done = subprocess.run([self.build / "thawline", "run", case, "--history", history,
+                                   "--quiet", "--materials", MATERIALS],
+                                  capture_output=True, text=True)
+            if done.returncode:
+                raise RuntimeError(done.stderr)
+            out = {}
+            with h5py.File(history) as file:
+                def keep(name, item):
+                    if hasattr(item, "shape"):
+                        value = item[()]
+                        if isinstance(value, bytes):
+                            value = value.decode()
+                        elif getattr(value, "dtype", None) == object:
+                            value = [v.decode() for v in value]
+                        out[name] = value
+                file.visititems(keep)
+        out["resolved"] = json.loads(out["case/resolved"])
+        return out
+
+
+def material(k, rho, c, **more):
+    return {"k": k, "rho": rho, "c": c, **more}
+
+
+ICE = material(2.2, 917, 2050, k_liquid=0.57, c_liquid=4200, melts_at=ZERO, latent=333.4e3)
+C14 = material(0.22, 770, 1900, k_liquid=0.15, c_liquid=2200, melts_at=ZERO + 5.9, latent=227e3)
+
+
+def even(a, b, cells):
+    return list(np.linspace(a, b, cells + 1))
+
+
+def graded(a, b, first, growth):
+    """Edges from a to b, the first cell `first` wide and each next `growth` times wider."""
+    edges = [a]
+    width = first
+    while edges[-1] + width < b:
+        edges.append(edges[-1] + width)
+        width *= growth
+    edges.append(b)
+    return edges
+
+
+def held(end):
+    """A face held at the temperature of `end` (air or ground)."""
+    return {"to": end, "conductance": 1e9}
+
+
+def column(geometry, layers, start, inner, outer, times, *, air=None, ground=ZERO, accuracy=0.002):
+    return {"geometry": geometry, "layers": layers, "start": start, "inner": inner, "outer": outer,
+            "air": air or {"constant": ZERO}, "ground": ground,
+            "times": [float(t) for t in times], "accuracy": accuracy}
+
+
+def centres(job):
+    """Middles of the cells of a job, m."""
+    return np.concatenate([(np.array(l["edges"][1:]) + np.array(l["edges"][:-1])) / 2
+                           for l in job["layers"]])
+
+
+def at_depth(job, shot, x):
+    """Temperature (degC) at depth x: linear between cell middles and the faces."""
+    depth = centres(job)
+    value = np.array(shot["temperature"])
+    surfaces = list(shot["surface"])
+    if job["inner"]:
+        depth = np.insert(depth, 0, job["layers"][0]["edges"][0])
+        value = np.insert(value, 0, surfaces.pop(0))
+    if job["outer"]:
+        depth = np.append(depth, job["layers"][-1]["edges"][-1])
+        value = np.append(value, surfaces.pop(0))
+    return np.interp(x, depth, value) - ZERO

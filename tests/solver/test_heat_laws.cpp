@@ -34,6 +34,18 @@ TEST_CASE("the slope of a coefficient is its derivative", "[solver]") {
   }
 }
 
+TEST_CASE("air lies stable over a cold floor and under a warm lid", "[solver]") {
+  const auto film = solver::dry_air(288.15);
+  const double stable = solver::stable_plate(film, 0.1, 10).value;
+  const double unstable = solver::unstable_plate(film, 0.1, 10).value;
+  REQUIRE(unstable > 1.2 * stable);
+  using mesh::Facing;
+  CHECK(solver::natural_convection(Facing::up, 0.1, 283.15, 293.15).value == Approx(stable));
+  CHECK(solver::natural_convection(Facing::up, 0.1, 293.15, 283.15).value == Approx(unstable));
+  CHECK(solver::natural_convection(Facing::down, 0.1, 293.15, 283.15).value == Approx(stable));
+  CHECK(solver::natural_convection(Facing::down, 0.1, 283.15, 293.15).value == Approx(unstable));
+}
+
 TEST_CASE("film properties of air against Lemmon's tables", "[solver]") {
   const auto film = solver::dry_air(293.15);
   CHECK(film.conductivity == Approx(0.0258738));

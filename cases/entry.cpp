@@ -15,11 +15,11 @@
 
 namespace thawline::cases {
 
-Entry::Entry(YAML::Node node, std::string path, const SourceText& source)
+Entry::Entry(const YAML::Node& node, std::string path, const SourceText& source)
     : Entry(node, node.Mark(), std::move(path), source) {}
 
-Entry::Entry(YAML::Node node, YAML::Mark mark, std::string path, const SourceText& source)
-    : node_(std::move(node)), mark_(mark), path_(std::move(path)), source_(&source) {}
+Entry::Entry(const YAML::Node& node, YAML::Mark mark, std::string path, const SourceText& source)
+    : node_(node), mark_(mark), path_(std::move(path)), source_(&source) {}
 
 void Entry::fail(const std::string& sentence) const {
   const std::string where = path_.empty() ? "" : path_ + ": ";

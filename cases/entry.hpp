@@ -22,7 +22,7 @@ struct Range {
 /// input goes through it, so that every mistake is told with file, line, column and key path.
 class Entry {
  public:
-  Entry(YAML::Node node, std::string path, const SourceText& source);
+  Entry(const YAML::Node& node, std::string path, const SourceText& source);
 
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] const SourceText& source() const { return *source_; }
@@ -60,7 +60,7 @@ class Entry {
   [[noreturn]] void fail(const std::string& sentence) const;
 
  private:
-  Entry(YAML::Node node, YAML::Mark mark, std::string path, const SourceText& source);
+  Entry(const YAML::Node& node, YAML::Mark mark, std::string path, const SourceText& source);
   void need_map() const;
   void check_words() const;
 

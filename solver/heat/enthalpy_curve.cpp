@@ -168,6 +168,7 @@ EnthalpyCurve::EnthalpyCurve(const cases::Material& material) {
   for (const auto& point : points_) {
     if (point.fraction <= least) solid_until_ = point.enthalpy;
   }
+  melting_point_ = cases::solidus_of(material);
   liquid_from_ = solid_until_;
   for (const auto& point : points_) {
     if (point.fraction >= 1) {

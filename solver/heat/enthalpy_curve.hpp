@@ -30,6 +30,8 @@ class EnthalpyCurve {
   /// True where the melt is isothermal, so that a sharp front lies inside melting cells.
   [[nodiscard]] bool is_sharp() const { return sharp_; }
   [[nodiscard]] bool melts() const { return melts_; }
+  /// K, where the solid begins to melt; for a material that melts.
+  [[nodiscard]] double melting_point() const { return melting_point_; }
   /// J/kg from wholly solid to wholly liquid, latent and sensible; 0 without melting.
   [[nodiscard]] double melting_enthalpy() const { return liquid_from_ - solid_until_; }
   /// Specific enthalpy from which all is liquid.
@@ -51,6 +53,7 @@ class EnthalpyCurve {
   std::vector<ThermalState> segments_;  ///< state at the left knot, slopes in the segment
   bool sharp_ = false;
   bool melts_ = false;
+  double melting_point_ = 0;
   double solid_until_ = 0;
   double liquid_from_ = 0;
   double heat_capacity_ = 0;

@@ -20,20 +20,28 @@ struct HalfResistances {
   double inner_slope = 0, outer_slope = 0;
 };
 
+/// How much a melting cell is read at its front rather than in its middle, and the derivative by
+/// liquid fraction: 1 but over the first and last 0.1 % of melting, which keeps conductances
+/// continuous.
+struct FrontWeight {
+  double weight = 0, slope = 0;
+};
+
+inline FrontWeight front_weight(double fraction) {
+  constexpr double blend = 0.001;
+  const double edge = std::min(fraction, 1 - fraction);
+  if (edge >= blend) return {1, 0};
+  return {edge / blend, fraction < 0.5 ? 1 / blend : -1 / blend};
+}
+
 /// Resistances from the cell's inner and outer face to the place that has its temperature: the
 /// middle while the cell has one phase, the front itself while it melts (front at `fraction` of the
-/// width). Over the first and last 0.1 % of melting the two readings are blended, so that
-/// conductances stay continuous; `shift` keeps the mean over a whole melt at that of the sharp
-/// front, without which the blend would cost an order of accuracy. See EQUATIONS.md.
-/// `solid`, `liquid`: 1/k of the phases, m K/W.
+/// width). See EQUATIONS.md. `solid`, `liquid`: 1/k of the phases, m K/W.
 inline HalfResistances front_resistances(FrontPlace place, double fraction, double solid,
                                          double liquid) {
-  constexpr double blend = 0.001;
   const bool outward = place == FrontPlace::liquid_outward;
   const double pure = 0.5 * (fraction > 0.5 ? liquid : solid);
-  const double edge = std::min(fraction, 1 - fraction);
-  const double weight = edge < blend ? edge / blend : 1;
-  const double weight_slope = edge < blend ? (fraction < 0.5 ? 1 / blend : -1 / blend) : 0;
+  const auto [weight, weight_slope] = front_weight(fraction);
   double inner = 0;
   double outer = 0;
   double inner_slope = 0;
@@ -45,14 +53,12 @@ inline HalfResistances front_resistances(FrontPlace place, double fraction, doub
       return {mixed, mixed, slope, slope};
     }
     case FrontPlace::liquid_inward:
-    case FrontPlace::liquid_outward: {
-      const double shift = 0.25 * blend / (1 - blend) * (liquid - solid);
-      inner = fraction * liquid + shift;
-      outer = (1 - fraction) * solid - shift;
+    case FrontPlace::liquid_outward:
+      inner = fraction * liquid;
+      outer = (1 - fraction) * solid;
       inner_slope = liquid;
       outer_slope = -solid;
       break;
-    }
     case FrontPlace::solid_core:
       inner = outer = 0.5 * fraction * liquid;
       inner_slope = outer_slope = 0.5 * liquid;

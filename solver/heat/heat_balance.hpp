@@ -6,6 +6,7 @@
 #include "mesh/network.hpp"
 #include "solver/heat/enthalpy_curve.hpp"
 #include "solver/heat/front.hpp"
+#include "solver/heat/mixed_cell.hpp"
 #include "solver/linear/bordered_system.hpp"
 
 namespace thawline::solver {
@@ -60,7 +61,8 @@ class HeatBalance {
   }
   void set_present(int item, bool present) { present_[static_cast<std::size_t>(item)] = present; }
 
-  /// Decides for each sharply melting cell on which side its liquid lies; kept until called again.
+  /// Decides for each sharply melting cell on which side its liquid lies, and how warm and cold its
+  /// parts are beside a front in it or next to it; kept until called again.
   void place_fronts(const State& state);
 
   /// Fills `rates`. With `jacobian` also the matrix M − scale ∂(rates)/∂(unknowns), where M is 1
@@ -72,8 +74,14 @@ class HeatBalance {
   /// so that a balance known to a tolerance still conserves energy to round-off.
   void keep_leftovers(Rates& rates) const;
 
+  /// State of a cell that holds `enthalpy`, J.
+  [[nodiscard]] ThermalState thermal_state(double enthalpy, int cell) const {
+    const double h = enthalpy / mass(cell);
+    const MixedCell& mixed = mixed_[static_cast<std::size_t>(cell)];
+    return mixed.holds(h) ? mixed.at(h) : curve(cell).at(h);
+  }
   [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
-    return curve(cell).at(state.enthalpy[cell] / mass(cell));
+    return thermal_state(state.enthalpy[cell], cell);
   }
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
@@ -86,6 +94,10 @@ class HeatBalance {
     double by_cover = 0;        ///< W per unit of cover
   };
   void update_cells(const State& state);
+  void orient_fronts(const mesh::Column& column, const State& state);
+  void set_front_sides(const mesh::Column& column, const State& state);
+  [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
+                                       const State& state) const;
   [[nodiscard]] HalfResistances half_resistances(int cell) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
                   double scale) const;
@@ -103,6 +115,8 @@ class HeatBalance {
   std::vector<int> keeper_;  ///< by hub: the cell that takes what is left over at it
   std::vector<bool> present_;
   std::vector<FrontPlace> fronts_;
+  std::vector<MixedCell> mixed_;
+  std::vector<int> inward_, outward_;  ///< cells to the other phase, for orient_fronts
   // Evaluated per cell by update_cells.
   std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
   std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;

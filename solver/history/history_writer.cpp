@@ -231,13 +231,13 @@ void HistoryWriter::write_row(const StepView& view, double time) {
     o.enthalpy->append(o.cells);
     for (int i = 0; i < cells; ++i) {
       o.cells[static_cast<std::size_t>(i)] =
-          balance.curve(i).at(view.enthalpy(i, time) / balance.mass(i)).temperature;
+          balance.thermal_state(view.enthalpy(i, time), i).temperature;
     }
     o.temperature->append(o.cells);
     for (int i = 0; i < cells; ++i) {
       o.cells[static_cast<std::size_t>(i)] =
           balance.curve(i).melts()
-              ? balance.curve(i).at(view.enthalpy(i, time) / balance.mass(i)).liquid_fraction
+              ? balance.thermal_state(view.enthalpy(i, time), i).liquid_fraction
               : -1;
     }
     o.fraction->append(o.cells);

@@ -6,16 +6,13 @@ double probe_temperature(const StepView& view, const mesh::Probe& probe, double 
   if (probe.cells.empty()) {
     const int cell = view.balance->network().hubs[static_cast<std::size_t>(probe.hub)].cell;
     if (cell < 0) return view.surface(probe.hub, time);
-    return view.balance->curve(cell)
-        .at(view.enthalpy(cell, time) / view.balance->mass(cell))
-        .temperature;
+    return view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
   }
   double sum = 0;
   for (std::size_t i = 0; i < probe.cells.size(); ++i) {
     const int cell = probe.cells[i];
-    sum += probe.weights[i] * view.balance->curve(cell)
-                                  .at(view.enthalpy(cell, time) / view.balance->mass(cell))
-                                  .temperature;
+    sum += probe.weights[i] *
+           view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
   }
   return sum;
 }
@@ -27,7 +24,7 @@ double item_liquid_fraction(const StepView& view, const mesh::Item& item, int in
   double mass = 0;
   for (const int cell : item.cells) {
     const double m = balance.mass(cell);
-    sum += m * balance.curve(cell).at(view.enthalpy(cell, time) / m).liquid_fraction;
+    sum += m * balance.thermal_state(view.enthalpy(cell, time), cell).liquid_fraction;
     mass += m;
   }
   return sum / mass;

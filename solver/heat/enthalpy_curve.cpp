@@ -178,14 +178,26 @@ EnthalpyCurve::EnthalpyCurve(const cases::Material& material) {
   }
 }
 
-ThermalState EnthalpyCurve::at(double enthalpy) const {
+std::size_t EnthalpyCurve::segment_of(double enthalpy) const {
   const auto upper = std::upper_bound(knots_.begin() + 1, knots_.end(), enthalpy);
-  const auto i = static_cast<std::size_t>(upper - knots_.begin()) - 1;
-  ThermalState state = segments_[i];
-  const double beyond = enthalpy - knots_[i];
-  state.temperature += beyond * state.slope;
-  state.liquid_fraction += beyond * state.fraction_slope;
-  return state;
+  return static_cast<std::size_t>(upper - knots_.begin()) - 1;
+}
+
+EnthalpySpan EnthalpyCurve::isothermal_span(double enthalpy) const {
+  const std::size_t i = segment_of(enthalpy);
+  if (segments_[i].slope > 0) return {};
+  return {knots_[i], knots_[i + 1]};
+}
+
+ThermalState EnthalpyCurve::at(double enthalpy) const {
+  return on_segment(segment_of(enthalpy), enthalpy);
+}
+
+ThermalState EnthalpyCurve::at(double enthalpy, std::size_t& piece) const {
+  const bool from_here = piece == 0 || enthalpy >= knots_[piece];
+  const bool until_here = piece + 1 == knots_.size() || enthalpy < knots_[piece + 1];
+  if (!from_here || !until_here) piece = segment_of(enthalpy);
+  return on_segment(piece, enthalpy);
 }
 
 double EnthalpyCurve::enthalpy_at(double temperature) const {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <limits>
 #include <vector>
 
 #include "cases/material.hpp"
@@ -14,6 +16,12 @@ struct ThermalState {
   double fraction_slope = 0;   ///< df/dh, kg/J
 };
 
+/// A range of specific enthalpy, J/kg.
+struct EnthalpySpan {
+  double from = -std::numeric_limits<double>::infinity();
+  double to = std::numeric_limits<double>::infinity();
+};
+
 /// T(h) and liquid fraction of one material as monotone, piecewise linear functions of specific
 /// enthalpy h (J/kg). h = 0 is the solid at its melting point (the end of its solid range), or
 /// 0 degC for a material that does not melt. At a kink the branch of larger h is taken.
@@ -22,6 +30,10 @@ class EnthalpyCurve {
   explicit EnthalpyCurve(const cases::Material& material);
 
   [[nodiscard]] ThermalState at(double enthalpy) const;
+  /// The same where the caller remembers the piece of the curve it was on last; updates it.
+  [[nodiscard]] ThermalState at(double enthalpy, std::size_t& piece) const;
+  /// The isothermal melt that `enthalpy` lies in, J/kg; all of the line when it lies in none.
+  [[nodiscard]] EnthalpySpan isothermal_span(double enthalpy) const;
   /// Specific enthalpy at a temperature; at an isothermal melt that of the solid.
   [[nodiscard]] double enthalpy_at(double temperature) const;
   /// Specific enthalpy at a liquid fraction (0…1) of a material that melts.
@@ -47,6 +59,15 @@ class EnthalpyCurve {
   void add(double temperature, double enthalpy, double fraction);
   void add_sensible(const cases::Property& capacity, double from, double to, double fraction);
   void build(const cases::Material& material);
+
+  [[nodiscard]] std::size_t segment_of(double enthalpy) const;
+  [[nodiscard]] ThermalState on_segment(std::size_t i, double enthalpy) const {
+    ThermalState state = segments_[i];
+    const double beyond = enthalpy - knots_[i];
+    state.temperature += beyond * state.slope;
+    state.liquid_fraction += beyond * state.fraction_slope;
+    return state;
+  }
 
   std::vector<Point> points_;
   std::vector<double> knots_;

@@ -17,7 +17,15 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
-  for (const auto& material : network_.materials) curves_.emplace_back(material.material);
+  for (std::size_t m = 0; m < network_.materials.size(); ++m) {
+    const auto& material = network_.materials[m].material;
+    curves_.emplace_back(material);
+    resistivity_.emplace_back();
+    if (material.conductivity_solid.rows.size() > 1) continue;
+    if (material.melts() && material.conductivity_liquid.rows.size() > 1) continue;
+    resistivity_[m] = resistivity(static_cast<int>(m), 0);
+    resistivity_[m].fixed = true;
+  }
   const std::size_t n = network_.cells.size();
   mass_.resize(n);
   for (std::size_t i = 0; i < n; ++i) {
@@ -32,6 +40,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   }
   fronts_.assign(n, FrontPlace::none);
   mixed_.resize(n);
+  piece_.resize(n);
   inward_.resize(n);
   outward_.resize(n);
   for (auto* values : {&temperature_, &slope_, &fraction_, &fraction_slope_, &inner_r_, &outer_r_,
@@ -82,6 +91,17 @@ BorderedSystem HeatBalance::make_system() const {
   return {blocks, network_.chain_cells, hubs()};
 }
 
+double HeatBalance::held_back(int cell, double from, double to) const {
+  if (!curve(cell).melts()) return to;
+  const double m = mass(cell);
+  const MixedCell& mixed = mixed_[at(cell)];
+  const EnthalpySpan span =
+      mixed.holds(from / m) ? mixed.span() : curve(cell).isothermal_span(from / m);
+  // Just past the end, so that the next iteration sees the branch beyond it.
+  constexpr double past = 1e-3;  // J/kg
+  return std::clamp(to, m * (span.from - past), m * (span.to + past));
+}
+
 double HeatBalance::hub_temperature(const State& state, int hub) const {
   const int cell = network_.hubs[at(hub)].cell;
   return cell < 0 ? state.surface[hub] : thermal_state(state, cell).temperature;
@@ -119,8 +139,7 @@ void HeatBalance::orient_fronts(const mesh::Column& column, const State& state) 
   const int last = first + column.count - 1;
   const auto is_liquid = [&](int i) { return fraction_[at(i)] > 0.5; };
   const auto hub_differs = [&](int hub, int cell) {
-    return hub >= 0 &&
-           (hub_temperature(state, hub) > temperature_[at(cell)]) != is_liquid(cell);
+    return hub >= 0 && (hub_temperature(state, hub) > temperature_[at(cell)]) != is_liquid(cell);
   };
   const auto distance = [&](int i, int end, int hub, int step, const std::vector<int>& known) {
     if (i == end) return hub_differs(hub, i) ? 1 : far;
@@ -146,8 +165,7 @@ void HeatBalance::orient_fronts(const mesh::Column& column, const State& state) 
     } else if (std::abs(inward - outward) <= 1) {
       place = liquid ? FrontPlace::liquid_core : FrontPlace::solid_core;
     } else {
-      place = (inward < outward) == liquid ? FrontPlace::liquid_outward
-                                           : FrontPlace::liquid_inward;
+      place = (inward < outward) == liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;
     }
   }
 }
@@ -219,8 +237,7 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
       drop = own;
     }
   } else if (front_side.hub >= 0) {
-    const bool across =
-        (hub_temperature(state, front_side.hub) > melting_point) != liquid;
+    const bool across = (hub_temperature(state, front_side.hub) > melting_point) != liquid;
     const Side& ahead = liquid ? to_liquid : to_solid;
     if (across && ahead.cell >= 0) drop = std::abs(half_cell_drop(ahead, cell, 1));
   }
@@ -234,12 +251,21 @@ void HeatBalance::set_front_sides(const mesh::Column& column, const State& state
   }
 }
 
+HeatBalance::Resistivity HeatBalance::resistivity(int material, double temperature) const {
+  const auto& m = network_.materials[at(material)];
+  if (resistivity_[at(material)].fixed) return resistivity_[at(material)];
+  Resistivity r;
+  r.solid = 1 / m.material.conductivity_solid.at(temperature);
+  r.liquid = m.material.melts()
+                 ? 1 / (m.material.conductivity_liquid.at(temperature) * m.liquid_mixing)
+                 : r.solid;
+  return r;
+}
+
 HalfResistances HeatBalance::half_resistances(int cell) const {
-  const auto& material = network_.materials[at(network_.cells[at(cell)].material)];
-  const double t = temperature_[at(cell)];
-  const double solid = 1 / material.material.conductivity_solid.at(t);
-  if (!material.material.melts()) return {0.5 * solid, 0.5 * solid, 0, 0};
-  const double liquid = 1 / (material.material.conductivity_liquid.at(t) * material.liquid_mixing);
+  const auto [solid, liquid, fixed] =
+      resistivity(network_.cells[at(cell)].material, temperature_[at(cell)]);
+  if (!curve(cell).melts()) return {0.5 * solid, 0.5 * solid, 0, 0};
   const double f = fraction_[at(cell)];
   if (curve(cell).is_sharp()) return front_resistances(fronts_[at(cell)], f, solid, liquid);
   // A mushy cell conducts as its phases side by side, k = (1 − f) k_solid + f k_liquid.
@@ -251,7 +277,9 @@ HalfResistances HeatBalance::half_resistances(int cell) const {
 void HeatBalance::update_cells(const State& state) {
   for (int i = 0; i < cells(); ++i) {
     const double m = mass(i);
-    const ThermalState s = thermal_state(state, i);
+    const double h = state.enthalpy[i] / m;
+    const MixedCell& mixed = mixed_[at(i)];
+    const ThermalState s = mixed.holds(h) ? mixed.at(h) : curve(i).at(h, piece_[at(i)]);
     temperature_[at(i)] = s.temperature;
     slope_[at(i)] = s.slope / m;
     fraction_[at(i)] = s.liquid_fraction;

@@ -83,11 +83,20 @@ class HeatBalance {
   [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
     return thermal_state(state.enthalpy[cell], cell);
   }
+  /// A cell's enthalpy (J) after a Newton step from `from` to `to`: a cell that leaves an
+  /// isothermal melt is held at its end, where the slope of T(h) changes most.
+  [[nodiscard]] double held_back(int cell, double from, double to) const;
+
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
   [[nodiscard]] BorderedSystem make_system() const;
 
  private:
+  /// 1/k of the phases of a material, m K/W; fixed where k does not depend on temperature.
+  struct Resistivity {
+    double solid = 0, liquid = 0;
+    bool fixed = false;
+  };
   struct Heat {
     double flow = 0;            ///< W from a to b
     double by_a = 0, by_b = 0;  ///< W/K
@@ -99,6 +108,7 @@ class HeatBalance {
   [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
                                        const State& state) const;
   [[nodiscard]] HalfResistances half_resistances(int cell) const;
+  [[nodiscard]] Resistivity resistivity(int material, double temperature) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
                   double scale) const;
   void add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
@@ -111,8 +121,10 @@ class HeatBalance {
 
   mesh::Network network_;
   std::vector<EnthalpyCurve> curves_;
+  std::vector<Resistivity> resistivity_;  ///< by material, where it is fixed
   std::vector<double> mass_;
-  std::vector<int> keeper_;  ///< by hub: the cell that takes what is left over at it
+  std::vector<std::size_t> piece_;  ///< of its enthalpy curve, where each cell was last
+  std::vector<int> keeper_;         ///< by hub: the cell that takes what is left over at it
   std::vector<bool> present_;
   std::vector<FrontPlace> fronts_;
   std::vector<MixedCell> mixed_;

@@ -22,8 +22,7 @@ ThermalState MixedCell::at(double enthalpy) const {
   // (e_l − e_s) f² + (L + 2 e_s) f = h + e_s, in the form that does not cancel.
   const double b = latent_ + 2 * solid_heat_;
   const double above = enthalpy - from_;
-  const double f =
-      2 * above / (b + std::sqrt(b * b + 4 * (liquid_heat_ - solid_heat_) * above));
+  const double f = 2 * above / (b + std::sqrt(b * b + 4 * (liquid_heat_ - solid_heat_) * above));
   const double f_slope = 1 / (b + 2 * (liquid_heat_ - solid_heat_) * f);
   const FrontWeight front = front_weight(f);
   const double middle = f > 0.5 ? sides_.superheat : -sides_.subcooling;

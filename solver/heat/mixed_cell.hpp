@@ -27,13 +27,14 @@ class MixedCell {
   [[nodiscard]] const FrontSides& sides() const { return sides_; }
   /// True while the front is inside the cell at this specific enthalpy (J/kg).
   [[nodiscard]] bool holds(double enthalpy) const { return enthalpy > from_ && enthalpy < to_; }
+  [[nodiscard]] EnthalpySpan span() const { return {from_, to_}; }
   /// State of the cell; `holds(enthalpy)` must be true. The temperature is that of the place
   /// `front_resistances` counts from: the front, blended with the middle at both ends.
   [[nodiscard]] ThermalState at(double enthalpy) const;
 
  private:
   FrontSides sides_;
-  double melting_point_ = 0, latent_ = 0;   // K, J/kg
+  double melting_point_ = 0, latent_ = 0;    // K, J/kg
   double solid_heat_ = 0, liquid_heat_ = 0;  // e_s, e_l, J/kg
   double from_ = 0, to_ = 0;                 // h at f = 0 and 1, J/kg
 };

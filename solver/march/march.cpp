@@ -17,7 +17,7 @@ double hermite(double share, double dt, double y0, double y1, double r0, double 
 }
 
 /// Local error allowed, as a share of the accuracy asked.
-constexpr double local_share = 1.0 / 20;
+constexpr double local_share = 1.0 / 6;
 constexpr double shortest_step = 1e-7;
 
 }  // namespace
@@ -159,11 +159,22 @@ class March {
     const double factor = std::clamp(0.9 / std::cbrt(std::max(outcome.error, 1e-9)), 0.2, 4.0);
     if (options_.fixed_step <= 0 && outcome.error > 1 && dt > shortest_step) {
       ++summary_.rejected;
-      dt_ = dt * std::min(factor, 0.8);
+      dt_ = dt * std::min({factor, 0.8, kink_factor(dt, outcome.error)});
+      rejected_dt_ = dt;
+      rejected_error_ = outcome.error;
       return;
     }
+    rejected_dt_ = 0;
     accept(lands ? stop_at : time_ + dt, outcome);
     if (!lands || factor < 1) dt_ = dt * factor;
+  }
+
+  /// After a second rejection in a row: the error beyond a kink falls in proportion to what the
+  /// step reaches past it, not by the third power. Aims at the kink by the secant of the two.
+  [[nodiscard]] double kink_factor(double dt, double error) const {
+    if (rejected_dt_ <= dt || rejected_error_ <= error) return rejected_dt_ > dt ? 0.2 : 1;
+    const double slope = (rejected_error_ - error) / (rejected_dt_ - dt);
+    return std::clamp(1 - (error - 0.5) / (slope * dt), 0.2, 0.8);
   }
 
   void accept(double end, const StepOutcome& outcome) {
@@ -209,6 +220,8 @@ class March {
   double time_ = 0;
   double dt_ = 1;
   double open_ = 0;
+  double rejected_dt_ = 0;  ///< s, of the attempt just before this one when that was rejected
+  double rejected_error_ = 0;
   double moved_ = 0;
   double exchanged_by_items_ = 0;
   double stored_at_start_ = 0;

@@ -17,9 +17,9 @@ constexpr double companion_1 = (1 - w) / 3;
 constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
-constexpr int most_iterations = 25;
+constexpr int most_iterations = 15;
 /// Newton stops when every cell and surface is within this share of the step tolerance.
-constexpr double newton_share = 1e-3;
+constexpr double newton_share = 3e-4;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -87,10 +87,18 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
 
 void Stepper::newton_update(State& y, double share) {
   const auto& network = balance_.network();
-  for (int i = 0; i < network.chain_cells; ++i) y.enthalpy[i] += share * cells_[i];
+  const auto move = [&](int cell, double change) {
+    const double from = y.enthalpy[cell];
+    y.enthalpy[cell] = balance_.held_back(cell, from, from + share * change);
+  };
+  for (int i = 0; i < network.chain_cells; ++i) move(i, cells_[i]);
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
-    (cell < 0 ? y.surface[h] : y.enthalpy[cell]) += share * hubs_[h];
+    if (cell < 0) {
+      y.surface[h] += share * hubs_[h];
+    } else {
+      move(cell, hubs_[h]);
+    }
   }
 }
 
@@ -100,6 +108,7 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
   double size = 0;
   for (int i = 0; i < most_iterations; ++i) {
     balance_.evaluate(y, conditions, rates, &system_, scale);
+    const double before = size;
     size = residual_size(scale, y, rates);
     if (!std::isfinite(size)) return outcome;
     if (size <= 1) {
@@ -112,7 +121,7 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
     hubs_ = residual_hubs_;
     system_.factor();
     system_.solve(cells_, hubs_);
-    newton_update(y, i < 8 ? 1.0 : 0.5);
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5);
     ++outcome.iterations;
   }
   return outcome;

@@ -4,6 +4,8 @@
 #include "mesh/box_faces.hpp"
 #include "solver/heat/convection.hpp"
 #include "solver/heat/front.hpp"
+#include "solver/heat/mixed_cell.hpp"
+#include "support/one_column.hpp"
 
 using namespace thawline;
 
@@ -68,13 +70,12 @@ TEST_CASE("closed air gaps against ISO 6946", "[mesh]") {
   }
 }
 
-TEST_CASE("front resistances are continuous and keep the mean of the sharp front", "[solver]") {
+TEST_CASE("front resistances are continuous", "[solver]") {
   using solver::FrontPlace;
   const double solid = 1 / 2.2;
   const double liquid = 1 / 0.57;
   for (const auto place : {FrontPlace::liquid_inward, FrontPlace::liquid_outward,
                            FrontPlace::solid_core, FrontPlace::liquid_core}) {
-    double mean_inner = 0;
     auto last = solver::front_resistances(place, 0, solid, liquid);
     CHECK(last.inner == Approx(0.5 * solid));
     const int pieces = 1000000;
@@ -82,11 +83,33 @@ TEST_CASE("front resistances are continuous and keep the mean of the sharp front
       const auto r =
           solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
       if (std::abs(r.inner - last.inner) > 2e-3) FAIL("jump at " << i);
-      mean_inner += (r.inner + last.inner) / 2 / pieces;
       last = r;
     }
     CHECK(last.outer == Approx(0.5 * liquid));
-    if (place == FrontPlace::liquid_inward) CHECK(mean_inner == Approx(0.5 * liquid).epsilon(1e-3));
-    if (place == FrontPlace::liquid_outward) CHECK(mean_inner == Approx(0.5 * solid).epsilon(1e-3));
+  }
+}
+
+TEST_CASE("a mixed cell joins its one-phase states and keeps their heat", "[solver]") {
+  const solver::EnthalpyCurve curve(test::rounded_ice());
+  const solver::MixedCell cell(curve, {3, 5});
+  const auto [from, to] = cell.span();
+  CHECK(from == Approx(-3 * 2050.0));
+  CHECK(to == Approx(333.4e3 + 5 * 4200.0));
+  CHECK(cell.at(std::nextafter(from, to)).temperature == Approx(curve.at(from).temperature));
+  CHECK(cell.at(std::nextafter(to, from)).temperature == Approx(curve.at(to).temperature));
+  double last_temperature = 0;
+  for (int i = 1; i < 20000; ++i) {
+    const double h = from + (to - from) * i / 20000;
+    const auto state = cell.at(h);
+    const double f = state.liquid_fraction;
+    CHECK(333.4e3 * f + 5 * 4200 * f * f - 3 * 2050 * (1 - f) * (1 - f) == Approx(h).margin(1e-6));
+    CHECK(state.temperature >= last_temperature);
+    last_temperature = state.temperature;
+    const auto beyond = cell.at(h + 1e-3);
+    if (f > 0.0011 && f < 0.9989) {
+      CHECK((beyond.liquid_fraction - f) / 1e-3 == Approx(state.fraction_slope).epsilon(1e-4));
+    } else if (f < 0.0009 || f > 0.9991) {
+      CHECK((beyond.temperature - state.temperature) / 1e-3 == Approx(state.slope).epsilon(1e-4));
+    }
   }
 }

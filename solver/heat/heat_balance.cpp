@@ -41,11 +41,16 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   fronts_.assign(n, FrontPlace::none);
   mixed_.resize(n);
   piece_.resize(n);
+  constant_.resize(n);
   inward_.resize(n);
   outward_.resize(n);
   for (auto* values : {&temperature_, &slope_, &fraction_, &fraction_slope_, &inner_r_, &outer_r_,
                        &inner_r_slope_, &outer_r_slope_}) {
     values->assign(n, 0.0);
+  }
+  for (int i = 0; i < network_.chain_cells; ++i) {
+    constant_[at(i)] = !curve(i).melts() && resistivity_[at(network_.cells[at(i)].material)].fixed;
+    if (constant_[at(i)]) update_resistances(i);
   }
 }
 
@@ -92,9 +97,9 @@ BorderedSystem HeatBalance::make_system() const {
 }
 
 double HeatBalance::held_back(int cell, double from, double to) const {
-  if (!curve(cell).melts()) return to;
   const double m = mass(cell);
   const MixedCell& mixed = mixed_[at(cell)];
+  if (slope_[at(cell)] > 0 && !mixed.holds(from / m)) return to;
   const EnthalpySpan span =
       mixed.holds(from / m) ? mixed.span() : curve(cell).isothermal_span(from / m);
   // Just past the end, so that the next iteration sees the branch beyond it.
@@ -286,14 +291,18 @@ void HeatBalance::update_cells(const State& state) {
     fraction_slope_[at(i)] = s.fraction_slope / m;
   }
   for (int i = 0; i < network_.chain_cells; ++i) {
-    const HalfResistances r = half_resistances(i);
-    const auto& cell = network_.cells[at(i)];
-    // front_resistances speaks of the whole width as 1: half cells weigh 0.5 each.
-    inner_r_[at(i)] = 2 * cell.inner_shape * r.inner;
-    outer_r_[at(i)] = 2 * cell.outer_shape * r.outer;
-    inner_r_slope_[at(i)] = 2 * cell.inner_shape * r.inner_slope * fraction_slope_[at(i)];
-    outer_r_slope_[at(i)] = 2 * cell.outer_shape * r.outer_slope * fraction_slope_[at(i)];
+    if (!constant_[at(i)]) update_resistances(i);
   }
+}
+
+void HeatBalance::update_resistances(int i) {
+  const HalfResistances r = half_resistances(i);
+  const auto& cell = network_.cells[at(i)];
+  // front_resistances speaks of the whole width as 1: half cells weigh 0.5 each.
+  inner_r_[at(i)] = 2 * cell.inner_shape * r.inner;
+  outer_r_[at(i)] = 2 * cell.outer_shape * r.outer;
+  inner_r_slope_[at(i)] = 2 * cell.inner_shape * r.inner_slope * fraction_slope_[at(i)];
+  outer_r_slope_[at(i)] = 2 * cell.outer_shape * r.outer_slope * fraction_slope_[at(i)];
 }
 
 void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates,

@@ -103,6 +103,7 @@ class HeatBalance {
     double by_cover = 0;        ///< W per unit of cover
   };
   void update_cells(const State& state);
+  void update_resistances(int cell);
   void orient_fronts(const mesh::Column& column, const State& state);
   void set_front_sides(const mesh::Column& column, const State& state);
   [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
@@ -129,6 +130,7 @@ class HeatBalance {
   std::vector<FrontPlace> fronts_;
   std::vector<MixedCell> mixed_;
   std::vector<int> inward_, outward_;  ///< cells to the other phase, for orient_fronts
+  std::vector<char> constant_;         ///< 1 where the half resistances never change
   // Evaluated per cell by update_cells.
   std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
   std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;

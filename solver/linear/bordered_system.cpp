@@ -17,8 +17,8 @@ BorderedSystem::BorderedSystem(std::vector<Block> blocks, int cells, int hub_cou
       blocks_(std::move(blocks)),
       multiplier_(static_cast<std::size_t>(cells)),
       pivot_(static_cast<std::size_t>(cells)),
-      inner_response_(cells),
-      outer_response_(cells),
+      inner_response_(Eigen::VectorXd::Zero(cells)),
+      outer_response_(Eigen::VectorXd::Zero(cells)),
       hub_work_(hub_count),
       schur_(hub_count) {}
 
@@ -41,9 +41,31 @@ void BorderedSystem::forward_back(const Block& block, Eigen::VectorXd& x) const 
   }
 }
 
+void BorderedSystem::respond_from_inner(const Block& block, double b) {
+  const int last = block.first + block.count - 1;
+  double* x = inner_response_.data();
+  x[block.first] = b;
+  for (int i = block.first + 1; i <= last; ++i) {
+    x[i] = -multiplier_[static_cast<std::size_t>(i)] * x[i - 1];
+  }
+  x[last] *= pivot_[static_cast<std::size_t>(last)];
+  for (int i = last - 1; i >= block.first; --i) {
+    const auto k = static_cast<std::size_t>(i);
+    x[i] = (x[i] - upper[k] * x[i + 1]) * pivot_[k];
+  }
+}
+
+void BorderedSystem::respond_from_outer(const Block& block, double b) {
+  const int last = block.first + block.count - 1;
+  double* x = outer_response_.data();
+  x[last] = b * pivot_[static_cast<std::size_t>(last)];
+  for (int i = last - 1; i >= block.first; --i) {
+    const auto k = static_cast<std::size_t>(i);
+    x[i] = -upper[k] * x[i + 1] * pivot_[k];
+  }
+}
+
 void BorderedSystem::factor() {
-  inner_response_.setZero();
-  outer_response_.setZero();
   for (std::size_t k = 0; k < blocks_.size(); ++k) {
     const Block& block = blocks_[k];
     const int last = block.first + block.count - 1;
@@ -58,13 +80,11 @@ void BorderedSystem::factor() {
     const int a = block.inner_hub;
     const int b = block.outer_hub;
     if (a >= 0) {
-      inner_response_[block.first] = inner_b[k];
-      forward_back(block, inner_response_);
+      respond_from_inner(block, inner_b[k]);
       hubs(a, a) -= inner_c[k] * inner_response_[block.first];
     }
     if (b >= 0) {
-      outer_response_[last] = outer_b[k];
-      forward_back(block, outer_response_);
+      respond_from_outer(block, outer_b[k]);
       hubs(b, b) -= outer_c[k] * outer_response_[last];
     }
     if (a >= 0 && b >= 0) {

@@ -39,6 +39,9 @@ class BorderedSystem {
 
  private:
   void forward_back(const Block& block, Eigen::VectorXd& x) const;
+  /// T⁻¹ of `b` at a block's inner or outer end, into the response vectors.
+  void respond_from_inner(const Block& block, double b);
+  void respond_from_outer(const Block& block, double b);
 
   std::vector<Block> blocks_;
   std::vector<double> multiplier_, pivot_;

@@ -17,8 +17,8 @@ double hermite(double share, double dt, double y0, double y1, double r0, double 
 }
 
 /// Local error allowed, as a share of the accuracy asked.
-constexpr double local_share = 1.0 / 6;
-constexpr double shortest_step = 1e-7;
+constexpr double local_share = 1.0 / 20;
+constexpr double shortest_step = 1e-9;
 
 }  // namespace
 

@@ -40,7 +40,7 @@ class Watcher {
 };
 
 struct MarchOptions {
-  double accuracy = 0.05;      ///< K: the local error allowed a step is `accuracy` / 6
+  double accuracy = 0.05;      ///< K: the local error allowed a step is `accuracy` / 20
   double longest_step = 3600;  ///< s
   double fixed_step = 0;       ///< s; > 0 switches step control off (for convergence tests)
 };

@@ -19,7 +19,7 @@ constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 15;
 /// Newton stops when every cell and surface is within this share of the step tolerance.
-constexpr double newton_share = 3e-4;
+constexpr double newton_share = 1e-3;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 

@@ -11,8 +11,8 @@ double probe_temperature(const StepView& view, const mesh::Probe& probe, double 
   double sum = 0;
   for (std::size_t i = 0; i < probe.cells.size(); ++i) {
     const int cell = probe.cells[i];
-    sum += probe.weights[i] *
-           view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
+    sum +=
+        probe.weights[i] * view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
   }
   return sum;
 }

@@ -119,6 +119,7 @@ FrontErrors run(const Neumann& exact, int cells, double start_cells) {
   options.accuracy = 0.002;
   FrontWatch watch(exact, cells, begin);
   const auto summary = solver::march(balance, schedule, options, watch);
+  INFO(cells << " cells, wall " << exact.wall << " K: " << summary.stop_reason);
   REQUIRE(summary.completed);
   CHECK(summary.closure < 1e-9);
   return {watch.after_5_cells, watch.after_10_cells, std::sqrt(watch.squares / watch.weight)};

@@ -10,23 +10,27 @@ NAME = "The same box by a general integrator"
 SOURCE = ("SUNDIALS IDA, variable-order BDF (Hindmarsh et al., ACM Trans. Math. Software 2005, from memory) "
           "at 1e-6 K")
 INPUTS = ("gel-box.yaml (gel under bottles), loose-ice.yaml (ice about cans, daily wave), brine-box.yaml "
-          "(eutectic plates beside frozen fish, air gap in the wall, daily wave), all in validation/cases, "
+          "(plates of 10 % brine beside frozen fish, air gap in the wall, daily wave), all in validation/cases, "
           "over 48 or 72 h. Reference: the library's cells, links and T(h), with surfaces as algebraic "
           "equations. Ours: the history file that the program writes")
-BAR = ("hold time 0.05 % and every probe within 0.01 K at every half hour, at the default accuracy of "
-       "0.05 K")
-WHY = ("Half of what the design allows a hold time to change when the tolerance is halved; 0.01 K is a "
-       "fifth of the accuracy asked.")
+BAR = ("hold time 0.05 %, at the default accuracy of 0.05 K and at 0.005 K; every probe at every half "
+       "hour within the accuracy asked at 0.05 K, and within 0.01 K at 0.005 K")
+WHY = ("0.05 % is half of what the design allows a hold time to change when the tolerance is halved. A run "
+       "asked for 0.05 K cannot be held to 0.01 K, only to what was asked; the bar of 0.01 K, below what a "
+       "logger resolves, is put to a run asked for half of it.")
 QUICK = True
 NOTE = ("This tests the march in time only: space and physics are the same on both sides. The reference "
         "is checked against itself at a ten times coarser tolerance. IDA rather than CVODE, because inner "
-        "surfaces have no heat capacity and are algebraic. The rows \"shown only\" show how the error falls "
-        "with the accuracy asked.")
+        "surfaces have no heat capacity and are algebraic. The boxes hold no coolant with a sharp melting "
+        "point in packs: its front is placed anew at each step, which is no differential equation; checks 5 "
+        "to 7 test it. Rows \"shown only\" show how the error falls with the accuracy asked.")
 LINES = [Line("reference against itself", "of the reference", why="A tenth of the bar that it judges."),
          Line("hold time of three boxes", ", hold time$",
               why="Half of what the design allows when the tolerance is halved."),
-         Line("temperatures of three boxes over 48 to 72 h", "farthest",
-              why="A fifth of the accuracy asked; below what a logger resolves.")]
+         Line("temperatures of three boxes over 48 to 72 h, asked for 0.005 K", "0.005 K, farthest",
+              why="0.01 K is below what a logger resolves."),
+         Line("temperatures of three boxes over 48 to 72 h, default accuracy", "0.05 K, farthest",
+              why="The accuracy that was asked.")]
 
 BOXES = ("gel-box", "loose-ice", "brine-box")
 ACCURACIES = (0.2, 0.1, 0.05, 0.02, 0.01, 0.005)
@@ -55,13 +59,14 @@ def farthest(history, reference):
 
 def run(tools):
     rows, seen = [], []
+    accuracies = (DEFAULT, FINE) if tools.quick else ACCURACIES
     for box in BOXES:
         rough, fine = tools.integrators(CASES / f"{box}.yaml")
         text = (CASES / f"{box}.yaml").read_text()
         rows.append(Row(f"{box}, hold time of the reference at 1e-5 K", fine["end"] / 3600,
                         rough["end"] / 3600, "relative", 5e-5, "h"))
         errors = []
-        for accuracy in ACCURACIES:
+        for accuracy in accuracies:
             history = tools.run_case(with_accuracy(text, accuracy))
             end = float(history["limits/end_time"][0])
             apart, probe, time, ours, theirs = farthest(history, fine)
@@ -76,15 +81,15 @@ def run(tools):
 
     def draw(ax):
         for box, errors in seen:
-            ax.loglog(ACCURACIES, [e[1] for e in errors], "o-", ms=4, label=f"{box}: farthest temperature / K")
+            ax.loglog(accuracies, [e[1] for e in errors], "o-", ms=4, label=f"{box}: farthest temperature / K")
         for i, (box, errors) in enumerate(seen):
-            ax.loglog(ACCURACIES, [100 * e[0] for e in errors], "s:", ms=4, color=f"C{i}",
+            ax.loglog(accuracies, [100 * e[0] for e in errors], "s:", ms=4, color=f"C{i}",
                       label=f"{box}: hold time / %")
         ax.plot([DEFAULT], [0.01], "k_", ms=16, label="bar, temperature")
         ax.plot([DEFAULT], [0.05], "kx", ms=8, label="bar, hold time")
         ax.set(xlabel="accuracy asked / K", ylabel="difference to the reference",
                title="Program against general integrator")
-        ax.set_xticks(ACCURACIES, [f"{a:g}" for a in ACCURACIES])
+        ax.set_xticks(accuracies, [f"{a:g}" for a in accuracies])
         ax.minorticks_off()
         ax.legend(fontsize=7, loc="center left", bbox_to_anchor=(1.0, 0.5))
     return Outcome(rows, draw)

@@ -16,8 +16,8 @@ using nlohmann::json;
 inline cases::Property constant(double value) { return {{{0, value}}, "validation"}; }
 
 /// {"k": W/m/K, "rho": kg/m3, "c": J/kg/K}, and for one that melts also "k_liquid", "c_liquid",
-/// "melts_at" (K) and "latent" (J/kg). With "water" (mass fraction that freezes) melting is that of a
-/// dilute solution below "melts_at", down to −40 °C.
+/// "melts_at" (K) and "latent" (J/kg). With "water" (mass fraction that freezes) melting is that of
+/// a dilute solution below "melts_at", down to −40 °C.
 inline cases::Material material_from(const json& j) {
   cases::Material m;
   m.name = "validation";

@@ -1,4 +1,4 @@
-"""15. What must be true of any box."""
+"""16. What must be true of any box."""
 
 import numpy as np
 

@@ -1,4 +1,4 @@
-"""13. The same cells and links by another time integrator."""
+"""14. The same cells and links by another time integrator."""
 
 import re
 

@@ -1,8 +1,8 @@
-"""16. What people who pack boxes know."""
+"""17. What people who pack boxes know."""
 
 import numpy as np
 
-from .support import ZERO, Outcome, Row
+from .support import ZERO, Line, Outcome, Row
 
 NAME = "Facts of the trade"
 SOURCE = ("densities: IAPWS; the thin box: a logger record of a small foam box in a room, range as stated in "
@@ -14,6 +14,20 @@ INPUTS = ("foam box of 28 x 20 x 20 or 22 x 16 x 14 cm inside, 15 to 30 mm EPS, 
 BAR = "in the range"
 WHY = "Facts that hold for any such box, as ranges; a miss means the model is wrong in kind."
 QUICK = True
+PRACTICE = "common practice, no source"
+LINES = [Line("10 mL of ice makes 9.2 mL of water", "water from", "densities of IAPWS",
+              "What the density of ice allows."),
+         Line("thin box: its pack is spent within a day and a half", "pack all liquid", PRACTICE,
+              "Any foam box with 1 kg of ice in a warm room."),
+         Line("thin box at 48 h: cans near the room's 22 degC", "thin box at 48", PRACTICE,
+              "A spent box warms to its room, never past it."),
+         Line("logger record of a small foam box: 18 to 19.5 degC at 48 h", "record",
+              "range as stated in the project's brief", "The record's own range; its box is not described."),
+         Line("ice and gel of equal volume keep about the same", "gel of equal", PRACTICE,
+              "Gel is nearly all water."),
+         Line("a coolant that melts above the limit does not hold it", "share of the melt", PRACTICE,
+              "Most of it must be unused when the limit is passed."),
+         Line("ice holds longer than such a coolant", "factor", PRACTICE, "At least twice as long.")]
 
 
 # What the record does not say: the size inside (cm; the pack's thickness, mm, fits it) and the wall.

@@ -54,11 +54,12 @@ def run(tools):
         seen.append((name, time / expected, centre))
 
     def draw(ax):
-        for name, share, centre in seen:
-            ax.plot(share, centre, lw=1, label=name)
+        for i, (name, share, centre) in enumerate(seen):
+            ax.plot(share, centre, ("-", "--", ":")[i % 3], lw=1.2, color=f"C{i // 3}",
+                    label=name.split(",")[0] if i % 3 == 0 else None)
         ax.axhline(CENTRE, color="k", lw=0.8)
         ax.axvspan(0.9, 1.1, color="0.9", zorder=0)
         ax.set(xlabel="time / Pham's time", ylabel="temperature of the centre / °C",
-               title="Each should meet the black line within the grey band")
-        ax.legend(fontsize=7, loc="center left", bbox_to_anchor=(1.0, 0.5))
+               title="Full, dashed, dotted: the three conditions in turn.\nEach must cross the black line within the grey bar")
+        ax.legend()
     return Outcome(rows, draw)

@@ -85,11 +85,11 @@ def run(tools):
         for i, (box, errors) in enumerate(seen):
             ax.loglog(accuracies, [100 * e[0] for e in errors], "s:", ms=4, color=f"C{i}",
                       label=f"{box}: hold time / %")
-        ax.plot([DEFAULT], [0.01], "k_", ms=16, label="bar, temperature")
-        ax.plot([DEFAULT], [0.05], "kx", ms=8, label="bar, hold time")
-        ax.set(xlabel="accuracy asked / K", ylabel="difference to the reference",
+        ax.plot([FINE, DEFAULT], [0.01, DEFAULT], "k_", ms=16, label="bar of the temperature / K")
+        ax.plot([FINE, DEFAULT], [0.05, 0.05], "kx", ms=8, label="bar of the hold time / %")
+        ax.set(xlabel="accuracy asked / K", ylabel="difference to the reference / K or %",
                title="Program against general integrator")
         ax.set_xticks(accuracies, [f"{a:g}" for a in accuracies])
         ax.minorticks_off()
-        ax.legend(fontsize=7, loc="center left", bbox_to_anchor=(1.0, 0.5))
+        ax.legend(fontsize=7, loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=2)
     return Outcome(rows, draw)

@@ -13,10 +13,11 @@ BAR = "liquid fraction 0.002; heat of melting 1e-9; enthalpy half-way 0.2 %"
 WHY = ("Between its 48 support points the curve is straight, and the lever rule is not: the fraction may "
        "differ by a few ten-thousandths. Energy must be exact.")
 QUICK = True
-LINES = [Line("liquid fraction of three brines", "fraction", why="The curve is straight between 48 points, "
+LEVER = "lever rule, any text of physical chemistry; NaCl-water from memory"
+LINES = [Line("liquid fraction of three brines", "fraction", LEVER, "The curve is straight between 48 points, "
               "the lever rule is not."),
-         Line("heat of melting of three brines", "heat of melting", why="Energy must be exact."),
-         Line("enthalpy half-way", "enthalpy", why="As for the liquid fraction.")]
+         Line("heat of melting of three brines", "heat of melting", LEVER, "Energy must be exact."),
+         Line("enthalpy half-way", "enthalpy", LEVER, "As for the liquid fraction.")]
 
 LIQUIDUS = [(0, 273.15), (0.05, 270.1), (0.10, 266.59), (0.15, 262.3), (0.20, 256.7), (0.233, 252.05)]
 EUTECTIC, E_SALT, E_LATENT, ICE, C = 252.05, 0.233, 230e3, 333.4e3, 3500.0

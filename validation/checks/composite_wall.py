@@ -13,11 +13,11 @@ BAR = "steady flux 1e-8; share of the wave let through (decrement factor) 0.1 %;
 WHY = ("A steady wall is exact on the grid. A damped wave a thousandth off moves a daily swing of 10 K "
        "by 0.01 K.")
 QUICK = True
-LINES = [Line("steady", "steady", "ISO 6946:2017, resistances in series (from memory)",
+LINES = [Line("layered wall, steady", "steady", "ISO 6946:2017, resistances in series (from memory)",
               "A steady wall is exact on the grid."),
-         Line("daily and hourly wave: how much comes through", "share let",
+         Line("layered wall, daily and hourly wave: how much comes through", "share let",
               "ISO 13786:2017, matrix method (from memory)", "0.01 K of a daily swing of 10 K."),
-         Line("daily and hourly wave: how late", "lag", "ISO 13786:2017, matrix method (from memory)",
+         Line("layered wall, daily and hourly wave: how late", "lag", "ISO 13786:2017, matrix method (from memory)",
               "One thousandth of the period.")]
 
 SKIN = (0.48, 955.0, 1900.0)

@@ -13,7 +13,8 @@ INPUTS = ("k 0.0253, nu 1.50e-5, alpha 2.10e-5, beta 1/290.15; upright plates of
 BAR = "1e-9; worked example 1 %"
 WHY = "The same formula in other hands; what it is worth against experiments is +-15 to 25 %."
 QUICK = True
-LINES = [Line("upright and level plates, formulas written again", "^(vertical|unstable|stable)"),
+LINES = [Line("upright and level plates, formulas written again", "^(vertical|unstable|stable)",
+              "Churchill & Chu 1975; Incropera & DeWitt 9.26, 9.30, 9.32 (numbers from memory)"),
          Line("worked example: upright glass at 232 degC in air of 23 degC", "worked",
               "Incropera & DeWitt, Example 9.2 (numbers from memory)",
               "The example is printed with two digits and reads its air from a table.")]

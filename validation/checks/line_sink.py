@@ -16,8 +16,11 @@ BAR = "front 0.2 % at 1 h and 10 h; temperatures 0.1 K"
 WHY = ("Twice the bar of the half space, as the rings about the front differ in volume; a ring that melts "
        "keeps no sensible heat apart, which shows as up to 0.1 K beside the front.")
 QUICK = True
-LINES = [Line("water freezes: front", "^water.*front"), Line("ice melts: front", "^ice.*front"),
-         Line("coolant that melts at 5.9 degC, both ways: front", "^C14.*front"),
+SHORT = "Twice the bar of the half space: the rings about the front differ in volume."
+LINES = [Line("water freezes about a line: front", "^water.*front", why=SHORT),
+         Line("ice melts about a line: front", "^ice.*front", why=SHORT),
+         Line("coolant that melts at 5.9 degC melts and freezes about a line: front", "^C14.*front",
+              why=SHORT),
          Line("temperatures on both sides of the front", "T at", why="A ring that melts keeps no sensible "
               "heat apart, which shows beside the front.")]
 

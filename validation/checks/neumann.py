@@ -8,7 +8,7 @@ from .support import C14, ICE, ZERO, Known, Line, Outcome, Row, column, even, he
 
 NAME = "Neumann: melting and freezing of a half space"
 SOURCE = "Carslaw & Jaeger, Conduction of Heat in Solids, 2nd ed., 11.2 (section number from memory)"
-INPUTS = ("ice (k 2.2/0.57, c 2050/4200, rho 917, L 333.4 kJ/kg) and n-tetradecane (k 0.22/0.15, c "
+INPUTS = ("ice (k 2.2/0.57, c 2050/4200, rho 917, L 333.4 kJ/kg) and n-tetradecane, C14 (k 0.22/0.15, c "
           "1900/2200, rho 770, L 227 kJ/kg); 100 cells of 1 mm, twelve instants a cell up to the "
           "middle; the far end follows the exact solution")
 BAR = "front 0.1 % at every instant from 10 cells on"

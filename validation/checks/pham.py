@@ -15,7 +15,8 @@ INPUTS = ("food with 65 % water that freezes from -0.6 degC on as a dilute solut
 BAR = "10 %"
 WHY = "Pham's formula is fitted to freezing tests and holds to about 10 % of them (from memory)."
 QUICK = True
-LINES = [Line("slab", "^slab"), Line("cylinder", "^cylinder"), Line("sphere", "^sphere")]
+LINES = [Line("freezing time of food, slab", "^slab"), Line("freezing time of food, cylinder", "^cylinder"),
+         Line("freezing time of food, sphere", "^sphere")]
 
 SHAPES = {"plane": ("slab", 1), "cylinder": ("cylinder", 2), "sphere": ("sphere", 3)}
 HALF = 0.025

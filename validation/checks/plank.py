@@ -13,7 +13,10 @@ BAR = "0.5 %"
 WHY = ("The formula itself is exact only without sensible heat (here 6e-5 of the latent heat); the last "
        "ring of a cylinder or sphere freezes in no time, so the grid shows there.")
 QUICK = True
-LINES = [Line("slab", "^slab"), Line("cylinder", "^cylinder"), Line("sphere", "^sphere")]
+SHORT = "The formula is exact only without sensible heat, and the last cell changes in no time."
+LINES = [Line("freezing and melting time, slab", "^slab", why=SHORT),
+         Line("freezing and melting time, cylinder", "^cylinder", why=SHORT),
+         Line("freezing and melting time, sphere", "^sphere", why=SHORT)]
 
 P_R = {"plane": (1 / 2, 1 / 8), "cylinder": (1 / 4, 1 / 16), "sphere": (1 / 6, 1 / 24)}
 SIZE = 0.05

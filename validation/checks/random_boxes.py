@@ -50,7 +50,7 @@ def run(tools):
     finite = [a["closure"] for a in every if a["closure"] is not None]
     rows.append(Row("runs that end in values that are not numbers", 0, len(every) - len(finite),
                     "absolute", 0))
-    rows.append(Row("worst closure of the others", 0, max(finite), "absolute", 1e-9))
+    rows.append(Row("energy closure, worst of the other runs", 0, max(finite), "absolute", 1e-9))
 
     def draw(ax):
         for i, (key, words) in enumerate(CHANGES.items()):

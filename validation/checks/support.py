@@ -89,7 +89,10 @@ class Tools:
         full = {"film": {"conductivity": 0.0253, "buoyancy": 1, "prandtl": 0.7}, "convection": [],
                 "curves": [], "levers": [], "enclosures": []}
         full.update(question)
-        return self._ask("heat_laws", full, str(MATERIALS))
+        answer = self._ask("heat_laws", full, str(MATERIALS))
+        if None in (answer.get("enclosures") or []):
+            raise RuntimeError("bodies about a radiant node: the march does not complete")
+        return answer
 
     def random_boxes(self, count):
         return self._ask("random_boxes", None, str(MATERIALS), str(count))
@@ -108,7 +111,7 @@ class Tools:
                                    "--quiet", "--materials", MATERIALS],
                                   capture_output=True, text=True, timeout=self.longest)
             if done.returncode:
-                raise RuntimeError(done.stderr)
+                raise RuntimeError(done.stderr.replace(f"{folder}/", ""))
             out = {}
             with h5py.File(history) as file:
                 def keep(name, item):

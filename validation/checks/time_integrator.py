@@ -23,7 +23,11 @@ NOTE = ("This tests the march in time only: space and physics are the same on bo
         "is checked against itself at a ten times coarser tolerance. IDA rather than CVODE, because inner "
         "surfaces have no heat capacity and are algebraic. The boxes hold no coolant with a sharp melting "
         "point in packs: its front is placed anew at each step, which is no differential equation; checks 5 "
-        "to 7 test it. Rows \"shown only\" show how the error falls with the accuracy asked.")
+        "to 7 test it. "
+        "A first third box, of eutectic plates, was given up for that reason. The bar of 0.01 K was first "
+        "put to the runs asked for 0.05 K, of which the gel box missed it with 0.025 K; asked 0.01 K it "
+        "still has 0.011 K. The error falls more slowly than the accuracy asked, and in two of the shown "
+        "rows exceeds it a little. Rows \"shown only\" show how the error falls with the accuracy asked.")
 IDA = "SUNDIALS IDA at 1e-6 K"
 LINES = [Line("reference against itself", "of the reference", IDA, "A tenth of the bar that it judges."),
          Line("hold time of three boxes", ", hold time$", IDA,

@@ -40,6 +40,7 @@ struct System {
   void evaluate(double time, const double* y) {
     for (int i = 0; i < balance.cells(); ++i) state.enthalpy[i] = y[i];
     for (int i = 0; i < balance.hubs(); ++i) state.surface[i] = y[balance.cells() + i];
+    balance.place_fronts(state);  // a sharp front follows the state here, not the steps
     balance.evaluate(state, schedule.at(time, 0), rates, nullptr, 0);
   }
 

@@ -7,11 +7,11 @@
 
 #include "cases/read_case.hpp"
 #include "library_json.hpp"
-#include "solver/results/run_case.hpp"
 
 // The same cells and links as the library's, marched by SUNDIALS IDA instead: variable-order BDF
 // for the enthalpies of the cells with the balances of the surfaces as algebraic equations. Usage:
-// integrator_reference MATERIAL_FOLDER CASE.yaml. Prints the end of the first limit by both.
+// integrator_reference MATERIAL_FOLDER CASE.yaml. Prints, for a rough and a fine tolerance, the end
+// of the first limit (s) and every probe's temperature (K) at the instants of output.
 
 using namespace thawline;
 using validation::json;
@@ -28,9 +28,10 @@ struct System {
         schedule(solver::make_schedule(c)),
         state(balance.start_state()),
         rates(balance.zero_rates()),
+        probes(network.probes),
         limit(c.limits.front().temperature) {
     for (const auto& candidate : network.probes) {
-      if (candidate.name == c.limits.front().probes.front()) probe = candidate;
+      if (candidate.name == c.limits.front().probes.front()) limited = candidate;
     }
   }
 
@@ -39,6 +40,7 @@ struct System {
   void evaluate(double time, const double* y) {
     for (int i = 0; i < balance.cells(); ++i) state.enthalpy[i] = y[i];
     for (int i = 0; i < balance.hubs(); ++i) state.surface[i] = y[balance.cells() + i];
+    balance.place_fronts(state);  // a sharp front follows the state here, not the steps
     balance.evaluate(state, schedule.at(time, 0), rates, nullptr, 0);
   }
 
@@ -51,11 +53,18 @@ struct System {
     }
   }
 
-  double past(const double* y) {
-    double sum = -limit;
+  [[nodiscard]] double cell_temperature(int cell, const double* y) const {
+    return balance.curve(cell).at(y[cell] / balance.mass(cell)).temperature;
+  }
+
+  [[nodiscard]] double temperature(const mesh::Probe& probe, const double* y) const {
+    if (probe.cells.empty()) {
+      const int cell = balance.network().hubs[static_cast<std::size_t>(probe.hub)].cell;
+      return cell < 0 ? y[balance.cells() + probe.hub] : cell_temperature(cell, y);
+    }
+    double sum = 0;
     for (std::size_t i = 0; i < probe.cells.size(); ++i) {
-      const int cell = probe.cells[i];
-      sum += probe.weights[i] * balance.curve(cell).at(y[cell] / balance.mass(cell)).temperature;
+      sum += probe.weights[i] * cell_temperature(probe.cells[i], y);
     }
     return sum;
   }
@@ -64,7 +73,8 @@ struct System {
   solver::Schedule schedule;
   solver::State state;
   solver::Rates rates;
-  mesh::Probe probe;
+  std::vector<mesh::Probe> probes;
+  mesh::Probe limited;
   double limit = 0;
 };
 
@@ -75,12 +85,13 @@ int residual(double time, N_Vector y, N_Vector slope, N_Vector out, void* system
 }
 
 int root(double, N_Vector y, N_Vector, double* out, void* system) {
-  out[0] = static_cast<System*>(system)->past(N_VGetArrayPointer(y));
+  const auto& s = *static_cast<System*>(system);
+  out[0] = s.temperature(s.limited, N_VGetArrayPointer(y)) - s.limit;
   return 0;
 }
 
-/// First upward crossing of the limit, s; −1 when there is none. `steps` takes IDA's count.
-double end_by_ida(System& system, double tolerance, long& steps) {
+/// `end`: first upward crossing of the limit, s; −1 when there is none.
+json march_by_ida(System& system, double tolerance, double output_every) {
   SUNContext context = nullptr;
   check(SUNContext_Create(nullptr, &context), "context");
   const int n = system.size();
@@ -118,36 +129,42 @@ double end_by_ida(System& system, double tolerance, long& steps) {
   int direction = 1;
   check(IDASetRootDirection(ida, &direction), "root direction");
   check(IDACalcIC(ida, IDA_YA_YDP_INIT, 1e-3), "start");
-  double time = 0;
-  const int flag = IDASolve(ida, system.schedule.duration, &time, y, slope, IDA_NORMAL);
-  check(flag, "march");
-  IDAGetNumSteps(ida, &steps);
+  json out{{"tolerance", tolerance}, {"end", -1.0}};
+  const double duration = system.schedule.duration;
+  const int outputs = static_cast<int>(duration / output_every + 0.5);
+  for (int i = 1; i <= outputs; ++i) {
+    const double wanted = i == outputs ? duration : i * output_every;
+    double time = 0;
+    int flag = IDA_ROOT_RETURN;
+    while (flag == IDA_ROOT_RETURN) {
+      flag = IDASolve(ida, wanted, &time, y, slope, IDA_NORMAL);
+      check(flag, "march");
+      if (flag != IDA_ROOT_RETURN) continue;
+      out["end"] = time;
+      check(IDARootInit(ida, 0, nullptr), "only the first crossing counts");
+    }
+    out["time"].push_back(time);
+    for (const auto& probe : system.probes) {
+      out["probes"][probe.name].push_back(system.temperature(probe, N_VGetArrayPointer(y)));
+    }
+  }
   IDAFree(&ida);
   SUNLinSolFree(solver);
   SUNMatDestroy(matrix);
   for (N_Vector vector : {y, slope, kind, absolute}) N_VDestroy(vector);
   SUNContext_Free(&context);
-  return flag == IDA_ROOT_RETURN ? time : -1;
+  return out;
 }
 
 }  // namespace
 
 int main(int, char** arguments) {
-  auto c = cases::read_case(arguments[2], cases::read_material_folder(arguments[1]));
+  const auto c = cases::read_case(arguments[2], cases::read_material_folder(arguments[1]));
   const auto network = mesh::build_network(c);
-  json out;
+  json out = json::array();
   for (const double tolerance : {1e-5, 1e-6}) {
     System system(c, network);
-    long steps = 0;
-    const double end = end_by_ida(system, tolerance, steps);
-    out["reference"].push_back({{"tolerance", tolerance}, {"end", end}, {"steps", steps}});
-  }
-  for (const double accuracy : {0.2, 0.1, 0.05, 0.02, 0.01}) {
-    c.run.accuracy = accuracy;
-    const auto result = solver::run_network(c, network, {});
-    out["ours"].push_back({{"accuracy", accuracy},
-                           {"end", result.limits.front().end_time},
-                           {"steps", result.summary.steps}});
+    out.push_back(march_by_ida(system, tolerance, c.run.output_every));
   }
   std::cout << out << "\n";
 }

@@ -16,7 +16,8 @@ using nlohmann::json;
 inline cases::Property constant(double value) { return {{{0, value}}, "validation"}; }
 
 /// {"k": W/m/K, "rho": kg/m3, "c": J/kg/K}, and for one that melts also "k_liquid", "c_liquid",
-/// "melts_at" (K) and "latent" (J/kg).
+/// "melts_at" (K) and "latent" (J/kg). With "water" (mass fraction that freezes) melting is that of
+/// a dilute solution below "melts_at", down to −40 °C.
 inline cases::Material material_from(const json& j) {
   cases::Material m;
   m.name = "validation";
@@ -25,6 +26,10 @@ inline cases::Material material_from(const json& j) {
   m.heat_capacity_liquid = constant(j.value("c_liquid", j.at("c").get<double>()));
   m.conductivity_solid = constant(j.at("k"));
   m.conductivity_liquid = constant(j.value("k_liquid", j.at("k").get<double>()));
+  if (j.contains("water")) {
+    m.melting = cases::DiluteMelting{j.at("melts_at"), j.at("water"), j.at("latent"), 233.15};
+    return m;
+  }
   if (j.contains("melts_at")) m.melting = cases::SharpMelting{j.at("melts_at"), j.at("latent")};
   return m;
 }

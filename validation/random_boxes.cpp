@@ -110,6 +110,11 @@ cases::Case in_cooler_air(cases::Case c) {
   return c;
 }
 
+cases::Case solved_finely(cases::Case c) {
+  c.run.accuracy = 0.01;
+  return c;
+}
+
 /// Farthest that any cell goes outside the range of temperatures put in, K.
 struct RangeWatch : solver::Watcher {
   void at_instant(const solver::StepView& view) override { after_step(view); }
@@ -169,6 +174,7 @@ int main(int, char** arguments) {
     keep("thicker", answer_of(with_thicker_wall(c)));
     keep("more", answer_of(with_more_coolant(c)));
     keep("cooler", answer_of(in_cooler_air(c)));
+    keep("fine", answer_of(solved_finely(c)));
     out.push_back(row);
   }
   std::cout << out << "\n";

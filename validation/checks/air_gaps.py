@@ -1,8 +1,8 @@
-"""8. Closed air gaps in the walls of a case."""
+"""9. Closed air gaps in the walls of a case."""
 
 import numpy as np
 
-from .support import Outcome, Row
+from .support import Line, Outcome, Row
 
 NAME = "Closed air gaps"
 SOURCE = "ISO 6946:2017 Table 8 and Annex D, from memory; every table value equals the formula rounded"
@@ -12,6 +12,9 @@ INPUTS = ("a wall of two 2 mm HDPE skins with a gap of 5 to 100 mm, emissivity 0
 BAR = "equal to the table's two decimals (0.005 m2K/W)"
 WHY = "The table is printed to two decimals."
 QUICK = True
+LINES = [Line("gaps of 5 to 100 mm, upward, sideways, downward", "heat"),
+         Line("gap between bright faces", "bright", "formula of ISO 6946:2017 Annex D (from memory)",
+              "As for the table.")]
 
 TABLE = {5: (0.11, 0.11, 0.11), 7: (0.13, 0.13, 0.13), 10: (0.15, 0.15, 0.15), 15: (0.16, 0.17, 0.17),
          25: (0.16, 0.18, 0.19), 50: (0.16, 0.18, 0.21), 100: (0.16, 0.18, 0.22)}
@@ -56,8 +59,8 @@ def run(tools):
 
     def draw(ax):
         for i, way in enumerate(WAYS):
-            ax.plot([g for g, _ in seen], [o[way] for _, o in seen], "o-", ms=3, label="ours, " + WORDS[way])
+            ax.plot([g for g, _ in seen], [o[way] for _, o in seen], "o-", ms=3, label="ours, heat " + WORDS[way])
             ax.plot(list(TABLE), [v[i] for v in TABLE.values()], "x", color=f"C{i}")
-        ax.set(xlabel="gap / mm", ylabel="resistance / m²K/W", title="Crosses: table of ISO 6946")
+        ax.set(xlabel="gap / mm", ylabel="resistance / m²K/W", title="Closed air gaps; crosses: table of ISO 6946")
         ax.legend()
     return Outcome(rows, draw)

@@ -1,8 +1,8 @@
-"""12. Brine between its eutectic point and its liquidus."""
+"""13. Brine between its eutectic point and its liquidus."""
 
 import numpy as np
 
-from .support import ZERO, Outcome, Row
+from .support import ZERO, Line, Outcome, Row
 
 NAME = "Brine by the lever rule"
 SOURCE = ("lever rule on a phase diagram (any text of physical chemistry); liquidus of NaCl-water from "
@@ -13,6 +13,11 @@ BAR = "liquid fraction 0.002; heat of melting 1e-9; enthalpy half-way 0.2 %"
 WHY = ("Between its 48 support points the curve is straight, and the lever rule is not: the fraction may "
        "differ by a few ten-thousandths. Energy must be exact.")
 QUICK = True
+LEVER = "lever rule, any text of physical chemistry; NaCl-water from memory"
+LINES = [Line("liquid fraction of three brines", "fraction", LEVER, "The curve is straight between 48 points, "
+              "the lever rule is not."),
+         Line("heat of melting of three brines", "heat of melting", LEVER, "Energy must be exact."),
+         Line("enthalpy half-way", "enthalpy", LEVER, "As for the liquid fraction.")]
 
 LIQUIDUS = [(0, 273.15), (0.05, 270.1), (0.10, 266.59), (0.15, 262.3), (0.20, 256.7), (0.233, 252.05)]
 EUTECTIC, E_SALT, E_LATENT, ICE, C = 252.05, 0.233, 230e3, 333.4e3, 3500.0
@@ -56,6 +61,6 @@ def run(tools):
         for w, t, exact, ours in seen:
             line, = ax.plot(np.array(t) - ZERO, exact, lw=1, label=f"{100 * w:g} % salt")
             ax.plot(np.array(t) - ZERO, ours, "o", ms=4, color=line.get_color())
-        ax.set(xlabel="temperature / °C", ylabel="liquid fraction", title="Lines lever rule, dots ours")
+        ax.set(xlabel="temperature / °C", ylabel="liquid fraction", title="Melting brine: lines lever rule, dots ours")
         ax.legend()
     return Outcome(rows, draw)

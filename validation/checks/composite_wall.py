@@ -2,17 +2,23 @@
 
 import numpy as np
 
-from .support import ZERO, Outcome, Row, column, even, material
+from .support import ZERO, Line, Outcome, Row, column, even, material
 
 NAME = "Composite wall: steady and periodic"
 SOURCE = ("ISO 6946:2017 (resistances in series) and ISO 13786:2017 (matrix method), from memory; the "
           "matrix is computed here")
 INPUTS = ("HDPE 2 mm / foam 40 mm / HDPE 2 mm between films 0.13 and 0.04 m2K/W, and 200 mm concrete; "
           "periods 24 h and 1 h, amplitude 10 K outside, 0 degC inside")
-BAR = "steady 1e-8; decrement 0.1 %; lag 0.1 % of the period"
+BAR = "steady flux 1e-8; share of the wave let through (decrement factor) 0.1 %; lag 0.1 % of the period"
 WHY = ("A steady wall is exact on the grid. A damped wave a thousandth off moves a daily swing of 10 K "
        "by 0.01 K.")
 QUICK = True
+LINES = [Line("layered wall, steady", "steady", "ISO 6946:2017, resistances in series (from memory)",
+              "A steady wall is exact on the grid."),
+         Line("layered wall, daily and hourly wave: how much comes through", "share let",
+              "ISO 13786:2017, matrix method (from memory)", "0.01 K of a daily swing of 10 K."),
+         Line("layered wall, daily and hourly wave: how late", "lag", "ISO 13786:2017, matrix method (from memory)",
+              "One thousandth of the period.")]
 
 SKIN = (0.48, 955.0, 1900.0)
 RSI, RSE = 0.13, 0.04
@@ -78,7 +84,7 @@ def run(tools):
         exact = -y12  # heat into the inside per kelvin outside
         def lag(value):
             return (-np.angle(value) % (2 * np.pi)) / (2 * np.pi) * period / 3600
-        rows.append(Row(f"{name}, decrement", float(abs(exact) * resistance),
+        rows.append(Row(f"{name}, share let through", float(abs(exact) * resistance),
                         float(abs(response) * resistance), "relative", 1e-3))
         rows.append(Row(f"{name}, lag", float(lag(exact)), float(lag(response)), "absolute",
                         1e-3 * period / 3600, "h"))
@@ -92,5 +98,5 @@ def run(tools):
             ax.plot(phase[::5], flux[::5], "o", ms=3, color=line.get_color())
         ax.set(xlabel="time / period", ylabel="heat into the inside / W/m²",
                title="After 12 periods: lines matrix method, dots ours")
-        ax.legend()
+        ax.legend(fontsize=8)
     return Outcome(rows, draw)

@@ -1,17 +1,25 @@
-"""9. Natural convection on plates."""
+"""10. Natural convection on plates."""
 
 import numpy as np
 
-from .support import Outcome, Row
+from .support import Line, Outcome, Row
 
 NAME = "Convection correlations, worked"
-SOURCE = ("Churchill & Chu 1975; Incropera & DeWitt 9.26, 9.30, 9.32 (equation numbers from memory); "
-          "worked here in Python")
+SOURCE = ("Churchill & Chu 1975; Incropera & DeWitt 9.26, 9.30, 9.32 (equation numbers from memory), "
+          "worked here in Python; Incropera & DeWitt, Example 9.2 (numbers from memory)")
 INPUTS = ("k 0.0253, nu 1.50e-5, alpha 2.10e-5, beta 1/290.15; upright plates of 0.1 to 0.4 m, level "
-          "plates with area over perimeter 0.05 to 0.1 m, 1 to 20 K")
-BAR = "1e-9"
+          "plates with area over perimeter 0.05 to 0.1 m, 1 to 20 K; unstable: warm face up or cold face down, "
+          "stable: the other way about. Example: 0.71 m, 232 in 23 degC, h 7.0 W/m2/K")
+BAR = "1e-9; worked example 1 %"
 WHY = "The same formula in other hands; what it is worth against experiments is +-15 to 25 %."
 QUICK = True
+LINES = [Line("upright and level plates, formulas written again", "^(vertical|unstable|stable)",
+              "Churchill & Chu 1975; Incropera & DeWitt 9.26, 9.30, 9.32 (numbers from memory)"),
+         Line("worked example: upright glass at 232 degC in air of 23 degC", "worked",
+              "Incropera & DeWitt, Example 9.2 (numbers from memory)",
+              "The example is printed with two digits and reads its air from a table.")]
+EXAMPLE = {"length": 0.71, "difference": 209.0, "k": 0.0338, "nu": 26.4e-6, "alpha": 38.3e-6, "beta": 0.0025,
+           "answer": 7.0}
 
 K, NU, ALPHA = 0.0253, 1.50e-5, 2.10e-5
 BUOYANCY = 9.80665 / 290.15 / NU / ALPHA
@@ -36,6 +44,14 @@ def run(tools):
     rows = [Row(f"{q['law']}, {q['length']} m, {q['difference']} K", coefficient(**q), h, "relative",
                 1e-9, "W/m2/K") for q, h in zip(asked, ours)]
 
+    x = EXAMPLE
+    answer = tools.laws(film={"conductivity": x["k"], "buoyancy": 9.8 * x["beta"] / x["nu"] / x["alpha"],
+                              "prandtl": 0.690},
+                        convection=[{"law": "vertical", "length": x["length"],
+                                     "difference": x["difference"]}])["convection"][0]
+    rows.append(Row("worked example, upright, 0.71 m, 209 K", x["answer"], answer, "relative", 0.01,
+                    "W/m2/K"))
+
     def draw(ax):
         d = np.linspace(0.5, 22, 60)
         for i, (law, length) in enumerate(sorted({(q["law"], q["length"]) for q in asked})):
@@ -44,6 +60,6 @@ def run(tools):
                     [h for q, h in zip(asked, ours) if (q["law"], q["length"]) == (law, length)], "o",
                     ms=4, color=f"C{i}")
         ax.set(xlabel="temperature difference / K", ylabel="coefficient / W/m²K",
-               title="Lines formula, dots ours")
+               title="Natural convection on plates: lines formula, dots ours")
         ax.legend(fontsize=7)
     return Outcome(rows, draw)

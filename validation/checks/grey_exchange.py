@@ -1,8 +1,8 @@
-"""10. Long-wave exchange in the box."""
+"""11. Long-wave exchange in the box."""
 
 import numpy as np
 
-from .support import Outcome, Row
+from .support import Line, Outcome, Row
 
 NAME = "Grey exchange between inner surfaces"
 SOURCE = ("radiosity equations of a grey enclosure, Incropera & DeWitt 13.3 (section number from "
@@ -11,6 +11,7 @@ INPUTS = "six faces of a 50 x 30 x 30 cm box, and two faces; temperatures 0 to 2
 BAR = "1e-6 of the largest flow"
 WHY = "With view factors in proportion to area the star is exact; only round-off remains."
 QUICK = True
+LINES = [Line("heat into every inner surface, four enclosures")]
 NOTE = ("The inside is a star about one node without heat capacity. That is exact for surfaces that see "
         "every surface, themselves included, in proportion to its area. The rows \"shown only\" say "
         "what it costs elsewhere: for a cube, whose flat faces do not see themselves, the exchange "
@@ -53,7 +54,8 @@ def run(tools):
                     float(radiosity(*cases["two faces, 0.9"], plates)[0]), answers[1][0], "shown", 0, "W"))
 
     def draw(ax):
-        ax.plot([p[0] for p in pairs], [p[1] for p in pairs], "o", ms=4)
-        ax.plot([-80, 80], [-80, 80], "k", lw=0.7)
+        ax.plot([p[0] for p in pairs], [p[1] for p in pairs], "o", ms=4, label="a surface")
+        ax.plot([-80, 80], [-80, 80], "k", lw=0.7, label="equal")
         ax.set(xlabel="radiosity equations / W", ylabel="ours / W", title="Heat into each surface")
+        ax.legend()
     return Outcome(rows, draw)

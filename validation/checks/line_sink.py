@@ -4,21 +4,28 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import expi
 
-from .support import C14, ICE, ZERO, Outcome, Row, column, graded
+from .support import C14, ICE, ZERO, Line, Outcome, Row, column, graded
 
 NAME = "Line sink and source: melting and freezing in cylindrical rings"
 SOURCE = "Carslaw & Jaeger, Conduction of Heat in Solids, 2nd ed., 11.6 (section number from memory)"
-INPUTS = ("100 W/m out of water of 10 degC, 60 W/m into ice of -10 degC, 15 W/m into n-tetradecane of "
-          "0 degC (melts at 5.9); rings from 1 mm on, 0.5 mm wide up to 60 mm, then growing to 2 m. At "
+INPUTS = ("100 W/m out of water of 10 degC, 60 W/m into ice of -10 degC, 15 W/m into n-tetradecane (C14, "
+          "melts at 5.9) of 0 degC and out of it at 11.9 degC; rings from 1 mm on, 0.5 mm wide up to 60 mm, then growing to 2 m. At "
           "the inner radius the heat of the exact solution is imposed: that of the far phase until the "
           "front has passed it, that of the new phase afterwards")
 BAR = "front 0.2 % at 1 h and 10 h; temperatures 0.1 K"
 WHY = ("Twice the bar of the half space, as the rings about the front differ in volume; a ring that melts "
        "keeps no sensible heat apart, which shows as up to 0.1 K beside the front.")
 QUICK = True
+SHORT = "Twice the bar of the half space: the rings about the front differ in volume."
+LINES = [Line("water freezes about a line: front", "^water.*front", why=SHORT),
+         Line("ice melts about a line: front", "^ice.*front", why=SHORT),
+         Line("coolant that melts at 5.9 degC melts and freezes about a line: front", "^C14.*front",
+              why=SHORT),
+         Line("temperatures on both sides of the front", "T at", why="A ring that melts keeps no sensible "
+              "heat apart, which shows beside the front.")]
 
 CASES = [("water freezes", ICE, -100.0, 10.0), ("ice melts", ICE, 60.0, -10.0),
-         ("C14 melts", C14, 15.0, -5.9)]
+         ("C14 melts", C14, 15.0, -5.9), ("C14 freezes", C14, -15.0, 6.0)]
 R0 = 1e-3
 TIMES = (3600.0, 36000.0)
 
@@ -96,7 +103,7 @@ def run(tools):
                 dots = np.geomspace(2.2e-3, 0.14, 25)
                 ax.plot(1e3 * dots, np.interp(dots, middle, temperature), "o", ms=3,
                         color=line.get_color())
-        ax.set(xlabel="radius / mm", ylabel="temperature less melting point / K",
+        ax.set(xlabel="radius / mm", ylabel="temperature above melting point / K",
                title="After 1 h: lines exact, dots ours")
         ax.legend()
     return Outcome(rows, draw)

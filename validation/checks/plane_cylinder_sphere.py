@@ -4,16 +4,23 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import j0, j1
 
-from .support import ZERO, Outcome, Row, column, even, material
+from .support import ZERO, Line, Outcome, Row, column, even, material
 
 NAME = "Plane wall, cylinder and sphere with convection; steady shells"
 SOURCE = ("Incropera & DeWitt 5.5, 5.6 and Table 5.1 (exact series, section numbers from memory); "
           "shells 3.3")
-INPUTS = ("Bi 0.1, 1, 10 at Fo 0.1, 0.5, 2; series of 60 terms; 160 cells; shells 0.10 to 0.15 m, k "
+INPUTS = ("Biot number (Bi) 0.1, 1, 10, Fourier number (Fo) 0.1, 0.5, 2; surface temperature and heat lost as "
+          "shares of 1; series of 60 terms; 160 cells; shells 0.10 to 0.15 m, k "
           "0.03, 8 W/m2/K inside, 10 outside, 0 and 30 degC")
 BAR = "0.0005 of the first temperature difference; shells 0.001 %"
 WHY = "One hundredth of a kelvin in a 20 K load; a steady shell is exact on any grid of shells."
 QUICK = True
+SERIES = "Incropera & DeWitt 5.5, 5.6, Table 5.1 (from memory)"
+LINES = [Line("plane wall with convection", "^plane", SERIES, "0.01 K in a 20 K load."),
+         Line("cylinder with convection", "^cylinder, ", SERIES, "0.01 K in a 20 K load."),
+         Line("sphere with convection", "^sphere, ", SERIES, "0.01 K in a 20 K load."),
+         Line("steady heat through shells", "shell", "Incropera & DeWitt 3.3 (from memory)",
+              "A steady shell is exact on any grid of shells.")]
 
 FO = (0.1, 0.5, 2.0)
 BI = (0.1, 1.0, 10.0)
@@ -105,7 +112,8 @@ def run(tools):
                             label=geometry if bi == 1 else None)
             ax.plot([s[2] for s in seen if s[0] == geometry], [s[4] for s in seen if s[0] == geometry],
                     "o", ms=4, color=colour)
-        ax.set(xlabel="Fo", ylabel="share of heat lost",
-               title="Bi 0.1, 1, 10: lines series, dots ours")
+        ax.set(xlabel="Fourier number: diffusivity x time / (half thickness or radius)²",
+               ylabel="share of the heat lost",
+               title="Biot number 0.1 (lowest of each colour), 1, 10: lines series, dots ours")
         ax.legend()
     return Outcome(rows, draw)

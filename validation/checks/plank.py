@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from .support import ZERO, Outcome, Row, column, even, material
+from .support import ZERO, Line, Outcome, Row, column, even, material
 
 NAME = "Plank's freezing and melting times"
 SOURCE = ("ASHRAE Handbook, Refrigeration, \"Cooling and Freezing Times of Foods\" (chapter title from "
@@ -13,6 +13,10 @@ BAR = "0.5 %"
 WHY = ("The formula itself is exact only without sensible heat (here 6e-5 of the latent heat); the last "
        "ring of a cylinder or sphere freezes in no time, so the grid shows there.")
 QUICK = True
+SHORT = "The formula is exact only without sensible heat, and the last cell changes in no time."
+LINES = [Line("freezing and melting time, slab", "^slab", why=SHORT),
+         Line("freezing and melting time, cylinder", "^cylinder", why=SHORT),
+         Line("freezing and melting time, sphere", "^sphere", why=SHORT)]
 
 P_R = {"plane": (1 / 2, 1 / 8), "cylinder": (1 / 4, 1 / 16), "sphere": (1 / 6, 1 / 24)}
 SIZE = 0.05
@@ -58,6 +62,7 @@ def run(tools):
         for name, time, share in seen:
             ax.plot(time, share, ".-", ms=3, label=name)
         ax.axvline(1, color="k", lw=0.8)
-        ax.set(xlabel="time / Plank's time", ylabel="share frozen", title="Freezing; the line is Plank's end")
+        ax.set(xlabel="time / Plank's time", ylabel="share frozen",
+               title="Freezing; black: all must be frozen here")
         ax.legend()
     return Outcome(rows, draw)

@@ -3,16 +3,24 @@
 import numpy as np
 from scipy.special import erfc, erfcx
 
-from .support import ZERO, Outcome, Row, at_depth, column, graded, held, material
+from .support import ZERO, Line, Outcome, Row, at_depth, column, graded, held, material
 
 NAME = "Semi-infinite solid: step and convection"
-SOURCE = ("Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 5.57 and 5.60 (equation "
+SOURCE = ("Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 5.57, 5.58, 5.60 (equation "
           "numbers from memory); Carslaw & Jaeger, Conduction of Heat in Solids, 2.4 and 2.7")
 INPUTS = ("20 degC, face held at 0 degC or met by a fluid of 0 degC with 10 W/m2/K; foam (k 0.025, "
           "rho 35, c 1400) and a water-like solid (k 0.6, rho 1000, c 4200), 200 graded cells")
 BAR = "0.01 K; surface flux 0.1 %"
 WHY = "A tenth of what a good logger resolves; the flux is what sets a hold time."
 QUICK = True
+IN_RANGE = "A tenth of what a good logger resolves."
+FLUX = "The flux is what sets a hold time."
+LINES = [Line("face held: temperature", r"step, \d", "Incropera & DeWitt 5.57 (number from memory)", IN_RANGE),
+         Line("face held: heat flux", "step, flux", "Incropera & DeWitt 5.58 (number from memory)", FLUX),
+         Line("convection on the face: temperature", r"convection, \d",
+              "Incropera & DeWitt 5.60; Carslaw & Jaeger 2.7 (numbers from memory)", IN_RANGE),
+         Line("convection on the face: heat flux", "convection, flux",
+              "Incropera & DeWitt 5.60; Carslaw & Jaeger 2.7 (numbers from memory)", FLUX)]
 
 SOLIDS = {"foam": (0.025, 35, 1400), "water-like": (0.6, 1000, 4200)}
 TIMES = (600.0, 3600.0)
@@ -60,5 +68,5 @@ def run(tools):
             dots = np.linspace(0.002, 0.118, 16)
             ax.plot(1e3 * dots, at_depth(job, shot, dots), "o", ms=3, color=line.get_color())
         ax.set(xlabel="depth / mm", ylabel="temperature / °C", title="After 1 h: lines exact, dots ours")
-        ax.legend()
+        ax.legend(loc="lower right")
     return Outcome(rows, draw)

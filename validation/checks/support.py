@@ -39,21 +39,43 @@ class Row:
 
 
 @dataclass
+class Line:
+    """One line of the table on top of RESULTS.md: the rows whose `what` fits the expression `fits`.
+    Without a source or a why of its own it has those of its check."""
+    title: str
+    fits: str = ""
+    source: str = ""
+    why: str = ""
+
+
+@dataclass
+class Known:
+    """A miss that is explained: it may stay, but may not grow beyond `most` (in the row's measure)."""
+    most: float
+    reason: str
+
+
+@dataclass
 class Outcome:
     rows: list
     draw: object  # function of matplotlib axes
 
 
 class Tools:
-    """The built programs, and whether a quick round was asked for."""
+    """The built programs, whether a quick round was asked for, and how long (s) one program may
+    take."""
 
-    def __init__(self, build, quick):
+    def __init__(self, build, quick, longest=None):
         self.build = pathlib.Path(build)
         self.quick = quick
+        self.longest = longest
 
     def _ask(self, program, question, *arguments):
         answer = subprocess.run([self.build / program, *arguments], input=json.dumps(question),
-                                capture_output=True, text=True, check=True)
+                                capture_output=True, text=True, timeout=self.longest)
+        if answer.returncode:
+            raise RuntimeError(f"{program} stops with exit code {answer.returncode}: "
+                               + answer.stderr.strip()[-200:])
         return json.loads(answer.stdout)
 
     def columns(self, jobs):
@@ -67,7 +89,10 @@ class Tools:
         full = {"film": {"conductivity": 0.0253, "buoyancy": 1, "prandtl": 0.7}, "convection": [],
                 "curves": [], "levers": [], "enclosures": []}
         full.update(question)
-        return self._ask("heat_laws", full, str(MATERIALS))
+        answer = self._ask("heat_laws", full, str(MATERIALS))
+        if None in (answer.get("enclosures") or []):
+            raise RuntimeError("bodies about a radiant node: the march does not complete")
+        return answer
 
     def random_boxes(self, count):
         return self._ask("random_boxes", None, str(MATERIALS), str(count))
@@ -84,9 +109,9 @@ class Tools:
             history = pathlib.Path(folder) / "case.h5"
             done = subprocess.run([self.build / "thawline", "run", case, "--history", history,
                                    "--quiet", "--materials", MATERIALS],
-                                  capture_output=True, text=True)
+                                  capture_output=True, text=True, timeout=self.longest)
             if done.returncode:
-                raise RuntimeError(done.stderr)
+                raise RuntimeError(done.stderr.replace(f"{folder}/", ""))
             out = {}
             with h5py.File(history) as file:
                 def keep(name, item):

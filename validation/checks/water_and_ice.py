@@ -1,8 +1,8 @@
-"""11. Properties of water and ice."""
+"""12. Properties of water and ice."""
 
 import numpy as np
 
-from .support import ZERO, Outcome, Row
+from .support import ZERO, Line, Outcome, Row
 
 NAME = "Water and ice"
 SOURCE = ("IAPWS R10-06(2009) for ice, IAPWS-95 for water, IAPWS 2011 for its conductivity, by the "
@@ -12,6 +12,14 @@ BAR = ("enthalpy and latent heat 0.1 % of the latent heat; heat capacity 0.5 %; 
        "0.5 %; growth on freezing 0.05 points")
 WHY = "A coolant's heat to a thousandth is a thousandth of the hold time; tables stand 5 to 10 K apart."
 QUICK = True
+LINES = [Line("latent heat and enthalpy", "latent|enthalpy", "IAPWS R10-06(2009), IAPWS-95",
+              "A coolant's heat to a thousandth is a thousandth of the hold time."),
+         Line("growth of water on freezing, about 9 %", "growth", "IAPWS R10-06(2009), IAPWS-95",
+              "The density of ice is kept as 917 kg/m3, three digits."),
+         Line("densities", "density", "IAPWS R10-06(2009), IAPWS-95", "Volumes decide what fits."),
+         Line("heat capacity", "heat capacity", "IAPWS R10-06(2009), IAPWS-95",
+              "Tables stand 5 to 10 K apart."),
+         Line("conductivity of water", "conductivity", "IAPWS 2011", "Tables stand 5 to 10 K apart.")]
 NOTE = ("The growth of 9.07 % belongs to the densities at the melting point. The material's density of "
         "the solid is rounded to 917 kg/m3, which makes it 9.03 %.")
 
@@ -53,6 +61,6 @@ def run(tools):
     def draw(ax):
         ax.plot(all_t, [(r["h"] - zero) / 1e3 for r in ref], "-", label="IAPWS")
         ax.plot(all_t, [h / 1e3 for h in ours["enthalpy"]], "o", ms=4, label="ours")
-        ax.set(xlabel="temperature / °C", ylabel="enthalpy / kJ/kg", title="Ice at 0 °C is zero")
+        ax.set(xlabel="temperature / °C", ylabel="enthalpy / kJ/kg", title="Water and ice; zero: ice at 0 °C")
         ax.legend()
     return Outcome(rows, draw)

@@ -1,11 +1,11 @@
-"""14. A whole box with loose ice and cans, written a second time."""
+"""15. A whole box with loose ice and cans, written a second time."""
 
 import numpy as np
 import yaml
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from .support import CASES, MATERIALS, ZERO, Outcome, Row
+from .support import CASES, MATERIALS, ZERO, Line, Outcome, Row
 
 NAME = "A whole box, written independently"
 SOURCE = ("none published: the equations of solver/EQUATIONS.md written again in Python, integrated by "
@@ -16,6 +16,12 @@ INPUTS = ("validation/cases/loose-ice.yaml: 5 kg of ice about 12 cans, layered w
 BAR = "0.05 K at every output; instants 0.2 %"
 WHY = "The case asks an accuracy of 0.02 K; the walls' grids differ (nodes on faces against cells)."
 QUICK = True
+SECOND = "EQUATIONS.md written a second time in Python and scipy; none published"
+LINES = [Line("conductance of the walls", "conductance", SECOND, "The same closed form."),
+         Line("temperatures of ice, air and drinks over 72 h", "worst",
+              SECOND, "The walls' grids differ: nodes on faces against cells."),
+         Line("ice all liquid, drinks too warm: instants", "liquid|past", SECOND,
+              "Five minutes in two days.")]
 
 SIGMA = 5.670374419e-8
 EDGE, CORNER = 1 - 2 * np.log(2) / np.pi, 0.15
@@ -211,6 +217,6 @@ def run(tools):
         for name, t in theirs.items():
             line, = ax.plot(time / 3600, t - ZERO, lw=1, label=name)
             ax.plot(time[::8] / 3600, probes[name][::8] - ZERO, "o", ms=3, color=line.get_color())
-        ax.set(xlabel="time / h", ylabel="temperature / °C", title="Lines independent, dots ours")
+        ax.set(xlabel="time / h", ylabel="temperature / °C", title="5 kg of ice about 12 cans: lines independent, dots ours")
         ax.legend()
     return Outcome(rows, draw)

@@ -1,0 +1,93 @@
+"""The places where `validation/mutate` breaks the physics."""
+
+from dataclasses import dataclass
+
+
+@dataclass
+class Break:
+    """`good` stands once in `file` and becomes `bad`; `checks` are asked first whether they notice."""
+    name: str
+    file: str
+    good: str
+    bad: str
+    checks: tuple
+
+
+BREAKS = [
+    Break("sign of the flow into a wall's inner face", "solver/heat/heat_balance.cpp",
+          "rates.surfaces[hub] -= flow;", "rates.surfaces[hub] += flow;",
+          ("semi_infinite",)),
+    Break("flow between cells given to one side only", "solver/heat/heat_balance.cpp",
+          "rates.cells[i + 1] += flow;", "rates.cells[i + 1] += 0.98 * flow;",
+          ("composite_wall",)),
+    Break("half-cell resistances added as conductances", "solver/heat/heat_balance.cpp",
+          "const double g = 1 / (outer_r_[a] + gap + inner_r_[b]);",
+          "const double g = 0.25 * (1 / outer_r_[a] + 1 / inner_r_[b]);",
+          ("composite_wall",)),
+    Break("no edge term", "mesh/shape_factor.cpp", "return 1 / r + bend / std::numbers::pi;",
+          "return 0 * r + 0 * bend;",
+          ("box_conductance",)),
+    Break("handbook edge term 0.54", "mesh/shape_factor.cpp",
+          "return 1 / r + bend / std::numbers::pi;", "return 1 / r + bend / std::numbers::pi - 0.0187;",
+          ("box_conductance",)),
+    Break("corner term doubled", "mesh/shape_factor.hpp", "corner_excess = 0.15", "corner_excess = 0.30",
+          ("box_conductance",)),
+    Break("latent heat 2 % high", "solver/heat/enthalpy_curve.cpp",
+          "points_.back().enthalpy + m->latent_heat", "points_.back().enthalpy + 1.02 * m->latent_heat",
+          ("water_and_ice",)),
+    Break("heat capacity of the liquid taken from the solid", "solver/heat/enthalpy_curve.cpp",
+          "add_sensible(liquid, points_.back().temperature, warmest, 1);",
+          "add_sensible(solid, points_.back().temperature, warmest, 1);",
+          ("water_and_ice",)),
+    Break("front kept in the middle of its cell", "solver/heat/front.hpp",
+          "inner = fraction * liquid + shift;", "inner = 0.5 * liquid;",
+          ("line_sink", "neumann")),
+    Break("liquid on the wrong side of the front", "solver/heat/heat_balance.cpp",
+          "place = liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;",
+          "place = liquid ? FrontPlace::liquid_inward : FrontPlace::liquid_outward;",
+          ("line_sink", "neumann")),
+    Break("solid conducts like the liquid", "solver/heat/heat_balance.cpp",
+          "const double solid = 1 / material.material.conductivity_solid.at(t);",
+          "const double solid = 1 / material.material.conductivity_liquid.at(t);",
+          ("plank", "line_sink")),
+    Break("long-wave exchange off", "solver/heat/heat_balance.cpp",
+          "const double s = stefan_boltzmann * emissive_area;",
+          "const double s = 0 * stefan_boltzmann * emissive_area;",
+          ("grey_exchange",)),
+    Break("long-wave exchange with the third power", "solver/heat/heat_balance.cpp",
+          "s * (a * a * a * a - b * b * b * b)", "300 * s * (a * a * a - b * b * b)",
+          ("grey_exchange",)),
+    Break("Churchill and Chu: 0.387 read as 0.378", "solver/heat/convection.cpp", "0.387", "0.378",
+          ("convection",)),
+    Break("stable and unstable air swapped", "solver/heat/convection.cpp", "return warm == up ?",
+          "return warm != up ?",
+          ("whole_box",)),
+    Break("closed gap: 1.25 read as 1.52", "mesh/box_faces.cpp", "return 1.25;", "return 1.52;",
+          ("air_gaps",)),
+    Break("closed gap without long-wave exchange", "mesh/box_faces.cpp",
+          "exchange * 4 * stefan_boltzmann", "0 * exchange * 4 * stefan_boltzmann",
+          ("air_gaps",)),
+    Break("area of a column does not grow", "mesh/shape_factor.cpp",
+          "const double u = slope * (y1 - y0) / inner;", "const double u = 0 * slope;",
+          ("box_conductance", "whole_box")),
+    Break("area of a column grows half as fast in a cell as over the wall", "mesh/shape_factor.cpp",
+          "const double u = slope * (y1 - y0) / inner;",
+          "const double u = (y0 > 0 ? 0.5 : 1.0) * slope * (y1 - y0) / inner;",
+          ("whole_box",)),
+    Break("second stage weight wrong", "solver/march/step.cpp", "constexpr double w = sqrt2 / 4;",
+          "constexpr double w = sqrt2 / 4 + 0.01;",
+          ("semi_infinite", "composite_wall")),
+    Break("no error control", "solver/march/step.cpp", "return size / tolerance_;",
+          "return 0 * size / tolerance_;",
+          ("plane_cylinder_sphere", "semi_infinite")),
+    Break("daily wave an hour late", "cases/case.cpp", "(time - wave->warmest_at) / day",
+          "(time - wave->warmest_at - 3600) / day",
+          ("whole_box",)),
+    Break("lever rule upside down", "solver/heat/enthalpy_curve.cpp",
+          "const double at_eutectic = l->composition / l->eutectic_composition;",
+          "const double at_eutectic = 1 - l->composition / l->eutectic_composition;",
+          ("brine_lever",)),
+    Break("hold time ends at a quarter of a step, not inside it", "solver/results/limit_watch.cpp",
+          "cross(last * p < 0 ?", "cross(last * p < -1e99 ?",
+          ("time_integrator", "whole_box")),
+]

@@ -233,21 +233,28 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
   const Side& front_side = liquid ? to_solid : to_liquid;
   const double own = std::abs(temperature_[at(cell)] - melting_point);
   double drop = 0;
+  double behind = 0;  // of the other phase, once the front is in this cell
   if (front_side.cell >= 0) {
     const double beyond = fraction_[at(front_side.cell)];
     if (is_mixed(front_side.cell)) {
       const double part = liquid ? beyond : 1 - beyond;
       drop = std::abs(half_cell_drop({cell, -1}, front_side.cell, part));
+      const FrontSides& next = mixed_[at(front_side.cell)].sides();
+      behind = liquid ? next.subcooling : next.superheat;
     } else if ((beyond > 0.5) != liquid) {
       drop = own;
+      behind = std::abs(temperature_[at(front_side.cell)] - melting_point);
     }
   } else if (front_side.hub >= 0) {
-    const bool across = (hub_temperature(state, front_side.hub) > melting_point) != liquid;
+    const double hub = hub_temperature(state, front_side.hub) - melting_point;
     const Side& ahead = liquid ? to_liquid : to_solid;
-    if (across && ahead.cell >= 0) drop = std::abs(half_cell_drop(ahead, cell, 1));
+    if ((hub > 0) != liquid && ahead.cell >= 0) {
+      drop = std::abs(half_cell_drop(ahead, cell, 1));
+      behind = 0.5 * std::abs(hub);
+    }
   }
   drop = std::min(drop, own);
-  return liquid ? FrontSides{0, drop} : FrontSides{drop, 0};
+  return liquid ? FrontSides{behind, drop} : FrontSides{drop, behind};
 }
 
 void HeatBalance::set_front_sides(const mesh::Column& column, const State& state) {

@@ -54,7 +54,7 @@ struct System {
   }
 
   [[nodiscard]] double cell_temperature(int cell, const double* y) const {
-    return balance.curve(cell).at(y[cell] / balance.mass(cell)).temperature;
+    return balance.thermal_state(y[cell], cell).temperature;
   }
 
   [[nodiscard]] double temperature(const mesh::Probe& probe, const double* y) const {

@@ -166,6 +166,7 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
                              Eigen::VectorXd& path_heat) {
   const double scale = d * dt;
   middle_ = from;
+  middle_.enthalpy += gamma_fraction * dt * from_rates.cells;
   base_ = from.enthalpy + scale * from_rates.cells;
   StepOutcome outcome = solve_stage(schedule_.at(time + gamma_fraction * dt, open_air_changes),
                                     scale, middle_, middle_rates_);

@@ -44,7 +44,7 @@ class PlanReader {
 
   [[nodiscard]] CasePath read_path(const Entry& of);
   void take_material(const Entry& of, const std::string& words);
-  void refuse_missing_key(const Entry& of, const FoundPath& found) const;
+  void check_missing_key(const Entry& of, const FoundPath& found) const;
   void refuse_overlap(const Entry& of, const CasePath& path,
                       const std::vector<CasePath>& others) const;
   [[nodiscard]] std::string read_name(const Entry& entry, const std::string& without);
@@ -124,8 +124,8 @@ void PlanReader::take_material(const Entry& of, const std::string& words) {
   base_.emplace(out_.plan.base, out_.plan.taken);
 }
 
-/// A key the base case has not got is either unknown or stands for a map to be given there first.
-void PlanReader::refuse_missing_key(const Entry& of, const FoundPath& found) const {
+/// A key the base case has not got may yet be one the reader knows, and then the last of a path.
+void PlanReader::check_missing_key(const Entry& of, const FoundPath& found) const {
   CasePath missing = found.path;
   missing.steps.resize(found.found + 1);
   try {
@@ -133,6 +133,7 @@ void PlanReader::refuse_missing_key(const Entry& of, const FoundPath& found) con
   } catch (const InputError& error) {
     if (error.mistake() == Mistake::key) of.fail(error.sentence());
   }
+  if (found.path.steps.size() == missing.steps.size()) return;
   of.fail(
       fmt::format("the base case has no '{}'; give it there first, or put all of it in its place",
                   missing.text()));
@@ -143,7 +144,7 @@ CasePath PlanReader::read_path(const Entry& of) {
   take_material(of, words);
   const FoundPath found = follow_path(base_->tree(), words);
   if (!found.problem.empty()) of.fail(found.problem);
-  if (found.found + 1 < found.path.steps.size()) refuse_missing_key(of, found);
+  if (found.found < found.path.steps.size()) check_missing_key(of, found);
   CasePath path = found.path;
   // `conductivity: {value: 0.035 W/m/K, source: ...}`: the value is meant.
   if (found.found == path.steps.size()) {
@@ -182,15 +183,9 @@ void PlanReader::try_value(const Entry& entry, const CasePath& path,
   try {
     (void)base_->read_with({{path, value}}, out_.library);
   } catch (const InputError& error) {
-    const std::string here = path.text();
-    CasePath above = path;
-    above.steps.pop_back();
-    const std::string start = above.steps.empty() ? "" : above.text() + ": ";
-    const bool unknown = error.mistake() == Mistake::key && path.steps.back().entry == 0 &&
-                         error.sentence().starts_with(
-                             fmt::format("{}unknown key '{}'", start, path.steps.back().key));
-    const bool at_value = error.mistake() != Mistake::value && error.sentence().starts_with(here);
-    if (unknown || at_value) entry.fail(error.sentence());
+    if (error.mistake() != Mistake::value && error.sentence().starts_with(path.text())) {
+      entry.fail(error.sentence());
+    }
   }
 }
 

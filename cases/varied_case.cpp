@@ -18,7 +18,8 @@ BaseCase::BaseCase(SourceText source, const std::vector<std::string>& taken)
 
 Case BaseCase::read_with(const std::vector<Setting>& settings, const Library& library,
                          bool with_text) const {
-  const YAML::Node tree = YAML::Clone(tree_);
+  // A clone does not know its places in the file any more; the base itself does.
+  const YAML::Node tree = settings.empty() ? tree_ : YAML::Clone(tree_);
   for (const auto& setting : settings) {
     const auto& value = setting.value;
     put_at(tree, setting.path, value.yaml ? YAML::Load(value.text) : YAML::Node(value.text));

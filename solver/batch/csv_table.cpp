@@ -55,7 +55,8 @@ void CsvTable::add(const Row& row) {
 void CsvTable::finish() {
   stream_.close();
   if (!stream_) {
-    throw history::WriteError(fmt::format("{}: could not be written in full", file_));
+    throw history::WriteError(
+        fmt::format("{}: could not be written in full; make room and run this again", file_));
   }
 }
 

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cstdio>
 #include <filesystem>
+#include <memory>
 
 #include "solver/batch/csv_table.hpp"
 #include "solver/batch/table_layout.hpp"
@@ -58,6 +58,12 @@ class ColumnDataset {
     if (std::max(texts_.size(), numbers_.size()) >= rows_per_chunk) flush();
   }
 
+  void close() {
+    flush();
+    dataset_.close();
+  }
+
+ private:
   void flush() {
     const hsize_t more = std::max(texts_.size(), numbers_.size());
     if (more == 0) return;
@@ -78,7 +84,6 @@ class ColumnDataset {
     numbers_.clear();
   }
 
- private:
   void make_groups(H5::H5File& file) const {
     for (auto slash = column_->path.find('/'); slash != std::string::npos;
          slash = column_->path.find('/', slash + 1)) {
@@ -145,25 +150,47 @@ void write_head(H5::H5File& file, const TableHead& head) {
   add_strings(root, "columns", order, {"1", "paths of the columns in their order"});
 }
 
+/// The HDF5 side of a table while it is written.
+struct OpenTable {
+  H5::H5File file;
+  std::vector<ColumnDataset> columns;
+
+  OpenTable(const std::string& name, const TableHead& head) : file(name, H5F_ACC_TRUNC) {
+    write_head(file, head);
+    columns.reserve(head.columns.size());
+    for (const auto& column : head.columns) columns.emplace_back(file, column);
+  }
+
+  void add(const Row& row) {
+    for (std::size_t k = 0; k < columns.size(); ++k) columns[k].add(row.numbers[k], row.texts[k]);
+  }
+
+  /// Closes piece by piece, as destructors cannot tell what could not be written.
+  void close() {
+    for (auto& column : columns) column.close();
+    file.flush(H5F_SCOPE_GLOBAL);
+    file.close();
+  }
+};
+
 void write_both(const std::string& h5, const std::string& csv, const TableHead& head,
                 const RowSource& source) {
   CsvTable text(csv, head.columns);
-  H5::H5File file(h5, H5F_ACC_TRUNC);
-  write_head(file, head);
-  std::vector<ColumnDataset> columns;
-  columns.reserve(head.columns.size());
-  for (const auto& column : head.columns) columns.emplace_back(file, column);
+  auto table = std::make_unique<OpenTable>(h5, head);
   const std::uint64_t rows = rows_of_part(head.cases, head.part, head.parts);
-  for (std::uint64_t i = 0; i < rows; ++i) {
-    const Row row = source(i);
-    text.add(row);
-    for (std::size_t k = 0; k < columns.size(); ++k) columns[k].add(row.numbers[k], row.texts[k]);
+  try {
+    for (std::uint64_t i = 0; i < rows; ++i) {
+      const Row row = source(i);
+      text.add(row);
+      table->add(row);
+    }
+    text.finish();
+    table->close();
+  } catch (const H5::Exception&) {
+    // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
+    (void)table.release();
+    throw;
   }
-  for (auto& column : columns) column.flush();
-  columns.clear();
-  file.flush(H5F_SCOPE_GLOBAL);
-  file.close();
-  text.finish();
 }
 
 void rename_to(const std::string& from, const std::string& to) {
@@ -187,10 +214,11 @@ void write_table(const std::string& file, const TableHead& head, const RowSource
     write_both(h5, csv, head, source);
     rename_to(csv, csv_name(file));
     rename_to(h5, file);
-  } catch (const H5::Exception& error) {
+  } catch (const H5::Exception&) {
     remove_quietly(h5);
     remove_quietly(csv);
-    throw WriteError(fmt::format("{}: could not be written ({})", file, error.getDetailMsg()));
+    throw WriteError(
+        fmt::format("{}: could not be written in full; make room and run this again", file));
   } catch (...) {
     remove_quietly(h5);
     remove_quietly(csv);

@@ -25,7 +25,7 @@ CLI::App* add_batch_verb(CLI::App& app, BatchSettings& settings) {
   auto* verb = app.add_subcommand("batch", "Compute every case of a plan into one table");
   verb->add_option("PLAN", settings.plan_file, "Plan file (YAML)")->required();
   verb->add_option("--table", settings.table,
-                   "Table to write (HDF5, and CSV beside it); by default named as the plan, here")
+                   "Table to write (HDF5; CSV beside it); by default as the plan, here")
       ->option_text("FILE");
   verb->add_option("--jobs", settings.jobs, "Cases computed at once; by default one a core")
       ->option_text("N")

@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <new>
 #include <string>
@@ -158,7 +159,9 @@ int main(int argc, char** argv) {
     return program::bad_input;
   } catch (const solver::history::WriteError& error) {
     fmt::print(stderr, "{}\n", error.what());
-    return program::not_written;
+    // Not through HDF5's own clean-up, which stumbles over files it cannot write.
+    std::fflush(nullptr);
+    std::_Exit(program::not_written);
   } catch (const std::bad_alloc&) {
     fmt::print(stderr, "{}: there is not enough memory for this\n",
                *batch_verb ? batch_settings.plan_file : settings.case_file);

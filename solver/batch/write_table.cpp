@@ -155,7 +155,9 @@ struct OpenTable {
   H5::H5File file;
   std::vector<ColumnDataset> columns;
 
-  OpenTable(const std::string& name, const TableHead& head) : file(name, H5F_ACC_TRUNC) {
+  explicit OpenTable(const std::string& name) : file(name, H5F_ACC_TRUNC) {}
+
+  void begin(const TableHead& head) {
     write_head(file, head);
     columns.reserve(head.columns.size());
     for (const auto& column : head.columns) columns.emplace_back(file, column);
@@ -176,9 +178,10 @@ struct OpenTable {
 void write_both(const std::string& h5, const std::string& csv, const TableHead& head,
                 const RowSource& source) {
   CsvTable text(csv, head.columns);
-  auto table = std::make_unique<OpenTable>(h5, head);
+  auto table = std::make_unique<OpenTable>(h5);
   const std::uint64_t rows = rows_of_part(head.cases, head.part, head.parts);
   try {
+    table->begin(head);
     for (std::uint64_t i = 0; i < rows; ++i) {
       const Row row = source(i);
       text.add(row);
@@ -186,7 +189,7 @@ void write_both(const std::string& h5, const std::string& csv, const TableHead& 
     }
     text.finish();
     table->close();
-  } catch (const H5::Exception&) {
+  } catch (...) {
     // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
     (void)table.release();
     throw;

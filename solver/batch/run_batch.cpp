@@ -3,17 +3,15 @@
 #include <fmt/format.h>
 #include <omp.h>
 
-#include <algorithm>
 #include <atomic>
 #include <exception>
 #include <filesystem>
 #include <mutex>
-#include <optional>
-#include <set>
 
 #include "cases/input_error.hpp"
 #include "solver/batch/batch_case.hpp"
 #include "solver/batch/journal.hpp"
+#include "solver/batch/leading_columns.hpp"
 #include "solver/batch/read_table.hpp"
 #include "solver/batch/write_table.hpp"
 #include "solver/history/history_writer.hpp"
@@ -29,55 +27,6 @@ std::string journal_name(const std::string& table) { return table + ".part"; }
 
 std::string part_text(const BatchOptions& options) {
   return fmt::format("{}/{}", options.part, options.parts);
-}
-
-/// Column names of inputs go into a path, so a '/' in them must not split it.
-std::string input_path(const std::string& name, std::set<std::string>& taken) {
-  std::string word = name;
-  std::replace(word.begin(), word.end(), '/', '|');
-  if (word == "." || word == "..") word += " ";
-  while (!taken.insert(word).second) word += "'";
-  return "inputs/" + word;
-}
-
-std::vector<Column> leading_columns(const cases::Plan& plan) {
-  std::vector<Column> columns{{"case", "1", "number of the case", Kind::whole, {}}};
-  if (plan.tolerances) {
-    columns.push_back({"combination", "1", "number of the combination", Kind::whole, {}});
-    columns.push_back({"sample", "1", "number of the sample", Kind::whole, {}});
-  }
-  std::set<std::string> taken;
-  for (const auto& input : cases::input_columns(plan)) {
-    const std::string path = input_path(input.name, taken);
-    if (!input.unit) {
-      columns.push_back({path, "1", input.name, Kind::text, {}});
-    } else {
-      const std::string units = input.unit->empty() ? "1" : *input.unit;
-      columns.push_back({path, units, input.name, Kind::number, {}});
-    }
-  }
-  return columns;
-}
-
-/// All of a case's row: its number and inputs from the plan, its answers from the journal.
-Row row_of(const cases::Plan& plan, std::uint64_t number, const Answers& answers) {
-  Row row;
-  const auto add = [&row](double value, std::string text = {}) {
-    row.numbers.push_back(value);
-    row.texts.push_back(std::move(text));
-  };
-  add(static_cast<double>(number));
-  if (plan.tolerances) {
-    const std::uint64_t samples = samples_of(plan);
-    add(static_cast<double>((number - 1) / samples + 1));
-    add(static_cast<double>((number - 1) % samples + 1));
-  }
-  for (const auto& input : case_inputs(plan, number)) {
-    add(input.number, input.setting.value.text);
-  }
-  for (const double value : answers.numbers) add(value);
-  add(blank, answers.reason);
-  return row;
 }
 
 /// True when the table is there already; throws InputError when it is of something else.

@@ -58,21 +58,31 @@ CLI::App* add_merge_verb(CLI::App& app, MergeSettings& settings) {
 
 namespace {
 
+/// A whole number from 1 to `most`; 0 for anything else.
+unsigned count_in(const std::string& text, unsigned most) {
+  const auto number = cases::read_number(text);
+  if (!number || !(*number >= 1 && *number <= most)) return 0;
+  const auto whole = static_cast<unsigned>(*number);
+  return whole == *number ? whole : 0;
+}
+
 /// "i/n" with 1 ≤ i ≤ n.
 void read_part(const std::string& text, BatchOptions& options) {
+  constexpr unsigned most_parts = 100000;
   const auto slash = text.find('/');
-  const auto part = cases::read_number(text.substr(0, slash));
-  const auto parts =
-      slash == std::string::npos ? std::nullopt : cases::read_number(text.substr(slash + 1));
-  const bool good = part && parts && *part == static_cast<unsigned>(*part) &&
-                    *parts == static_cast<unsigned>(*parts) && *part >= 1 && *part <= *parts &&
-                    *parts <= 100000;
-  if (!good) {
-    throw cases::InputError(
-        fmt::format("--part: '{}' is no part; it is written like 2/8, the second of eight", text));
-  }
-  options.part = static_cast<unsigned>(*part);
-  options.parts = static_cast<unsigned>(*parts);
+  options.parts = slash == std::string::npos ? 0 : count_in(text.substr(slash + 1), most_parts);
+  options.part = count_in(text.substr(0, slash), options.parts);
+  if (options.part > 0) return;
+  throw cases::InputError(
+      fmt::format("--part: '{}' is no part; it is written like 2/8, the second of eight", text));
+}
+
+/// The CSV takes the table's name with its own ending.
+void check_table_name(const char* option, const std::string& file) {
+  const std::filesystem::path name(file);
+  if (name.has_filename() && name.extension() != ".csv") return;
+  throw cases::InputError(fmt::format(
+      "{}: '{}' is no name for the table; name the HDF5 file, such as foams.h5", option, file));
 }
 
 std::string default_table(const std::string& plan_file, const BatchOptions& options) {
@@ -124,6 +134,7 @@ int run_batch_verb(const BatchSettings& settings) {
   options.afresh = settings.afresh;
   options.table =
       settings.table.empty() ? default_table(settings.plan_file, options) : settings.table;
+  check_table_name("--table", options.table);
   const auto started = std::chrono::steady_clock::now();
   const auto read = cases::read_plan(settings.plan_file, settings.materials);
   const auto inputs = solver::batch::fingerprint(read.plan, settings.materials);
@@ -144,6 +155,7 @@ int run_batch_verb(const BatchSettings& settings) {
 
 int run_merge_verb(const MergeSettings& settings) {
   std::signal(SIGXFSZ, SIG_IGN);
+  check_table_name("--to", settings.to);
   const auto cases = solver::batch::merge_tables(settings.files, settings.to);
   if (!settings.quiet) {
     fmt::print("{} cases from {} parts\nTable: {} and {}\n", cases, settings.files.size(),

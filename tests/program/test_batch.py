@@ -200,7 +200,7 @@ def test_more_parts_than_cases(folder: Path) -> None:
     same_tables(whole, folder / "merged.h5")
 
 
-@pytest.mark.parametrize("part", ["0/4", "5/4", "1", "1/0", "a/b", "1.5/2", "-1/2", "1/2/3"])
+@pytest.mark.parametrize("part", ["0/4", "5/4", "1", "1/0", "a/b", "1.5/2", "-1/2", "1/2/3", "1/1e300"])
 def test_wrong_part(part: str, folder: Path) -> None:
     assert_refused(batch(folder, f"--part={part}"), "is no part")
 
@@ -364,6 +364,11 @@ def test_missing_folder_for_the_table(folder: Path) -> None:
     assert answer.returncode == NOT_WRITTEN
     assert "nowhere" in answer.stderr
     assert answer.stdout == ""
+
+
+def test_table_cannot_be_named_as_its_csv(folder: Path) -> None:
+    assert_refused(batch(folder, "--table", "plan.csv"), "is no name for the table")
+    assert_refused(call("merge", "a.h5", "--to", "b.csv", folder=folder), "is no name for the table")
 
 
 def test_histories_are_kept_where_asked_for(folder: Path) -> None:

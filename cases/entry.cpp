@@ -21,15 +21,15 @@ Entry::Entry(const YAML::Node& node, std::string path, const SourceText& source)
 Entry::Entry(const YAML::Node& node, YAML::Mark mark, std::string path, const SourceText& source)
     : node_(node), mark_(mark), path_(std::move(path)), source_(&source) {}
 
-void Entry::fail(const std::string& sentence) const {
+void Entry::fail(const std::string& sentence, Mistake mistake) const {
   const std::string where = path_.empty() ? "" : path_ + ": ";
-  fail_at(*source_, mark_.line + 1, mark_.column + 1, where + sentence);
+  fail_at(*source_, mark_.line + 1, mark_.column + 1, where + sentence, mistake);
 }
 
 void Entry::need_map() const {
   if (node_.IsMap()) return;
-  if (node_.IsNull()) fail("is empty; keys with values are expected here");
-  fail("keys with values are expected here, as in 'key: value'");
+  if (node_.IsNull()) fail("is empty; keys with values are expected here", Mistake::form);
+  fail("keys with values are expected here, as in 'key: value'", Mistake::form);
 }
 
 bool Entry::has(const std::string& key) const {
@@ -108,7 +108,8 @@ void Entry::check_known(const std::vector<std::string>& maps) const {
     key.fail(near.empty()
                  ? fmt::format("unknown key '{}'; the keys here are {}", shortened(word),
                                fmt::join(valid, ", "))
-                 : fmt::format("unknown key '{}'; did you mean '{}'?", shortened(word), near));
+                 : fmt::format("unknown key '{}'; did you mean '{}'?", shortened(word), near),
+             Mistake::key);
   }
 }
 
@@ -120,8 +121,8 @@ void Entry::check_keys(const std::string& map) const {
 }
 
 std::string Entry::text() const {
-  if (node_.IsNull()) fail("is empty; a value is expected here");
-  if (!node_.IsScalar()) fail("a single word or text is expected here");
+  if (node_.IsNull()) fail("is empty; a value is expected here", Mistake::form);
+  if (!node_.IsScalar()) fail("a single word or text is expected here", Mistake::form);
   std::string text = node_.Scalar();
   if (text.empty()) fail("is empty; a text is expected here");
   if (text.size() > 4000) fail("is longer than 4000 characters");
@@ -133,7 +134,8 @@ std::string Entry::one_of(const std::vector<std::string>& words) const {
   if (std::find(words.begin(), words.end(), word) == words.end()) {
     const std::string near = nearest(word, words);
     fail(fmt::format("'{}' is not one of {}{}", shortened(word), fmt::join(words, ", "),
-                     near.empty() ? "" : fmt::format("; did you mean '{}'?", near)));
+                     near.empty() ? "" : fmt::format("; did you mean '{}'?", near)),
+         Mistake::form);
   }
   return word;
 }
@@ -155,7 +157,9 @@ std::string range_sentence(const std::string& read, Range range, const std::stri
 double Entry::number(Range range) const {
   const std::string read = text();
   const auto value = read_number(read);
-  if (!value) fail(fmt::format("'{}' is not a plain finite number", shortened(read)));
+  if (!value) {
+    fail(fmt::format("'{}' is not a plain finite number", shortened(read)), Mistake::form);
+  }
   if (*value < range.least || *value > range.most) fail(range_sentence(read, range, ""));
   return *value;
 }
@@ -169,7 +173,7 @@ int Entry::whole_number(int least, int most) const {
 double Entry::quantity(const Dimension& dimension, Range range) const {
   const std::string read = text();
   const Quantity quantity = read_quantity(read, dimension);
-  if (!quantity.problem.empty()) fail(quantity.problem);
+  if (!quantity.problem.empty()) fail(quantity.problem, Mistake::form);
   if (quantity.value < range.least || quantity.value > range.most) {
     const bool celsius = std::string(dimension.name) == dimension::temperature.name;
     const Range shown = celsius ? Range{range.least - 273.15, range.most - 273.15} : range;

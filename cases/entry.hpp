@@ -26,6 +26,7 @@ class Entry {
 
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] const SourceText& source() const { return *source_; }
+  [[nodiscard]] const YAML::Node& node() const { return node_; }
   [[nodiscard]] bool is_map() const { return node_.IsMap(); }
   [[nodiscard]] bool is_list() const { return node_.IsSequence(); }
   [[nodiscard]] bool is_text() const { return node_.IsScalar(); }
@@ -57,7 +58,7 @@ class Entry {
   [[nodiscard]] double quantity(const Dimension& dimension, Range range) const;
 
   /// Throws InputError: "FILE:LINE:COLUMN: PATH: sentence".
-  [[noreturn]] void fail(const std::string& sentence) const;
+  [[noreturn]] void fail(const std::string& sentence, Mistake mistake = Mistake::value) const;
 
  private:
   Entry(const YAML::Node& node, YAML::Mark mark, std::string path, const SourceText& source);

@@ -42,9 +42,10 @@ std::string without_controls(std::string text) {
 
 }  // namespace
 
-void fail_at(const SourceText& source, int line, int column, const std::string& sentence) {
+void fail_at(const SourceText& source, int line, int column, const std::string& sentence,
+             Mistake mistake) {
   const std::string told = without_controls(sentence);
-  if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, told));
+  if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, told), told, mistake);
   std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, told);
   const std::string shown = without_controls(source.line(line));
   if (!shown.empty()) {
@@ -53,7 +54,7 @@ void fail_at(const SourceText& source, int line, int column, const std::string& 
       message += fmt::format("\n  {}^", std::string(static_cast<std::size_t>(column - 1), ' '));
     }
   }
-  throw InputError(message);
+  throw InputError(message, told, mistake);
 }
 
 namespace {

@@ -2,15 +2,34 @@
 
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace thawline::cases {
 
+/// What kind of mistake it is.
+enum class Mistake {
+  value,  ///< readable, but out of range or at odds with the rest
+  form,   ///< not what is read here at all: another unit, a word where a number belongs
+  key,    ///< an unknown key
+};
+
 /// A mistake in something the user wrote. `what()` is ready to print: "FILE:LINE:COLUMN: sentence",
-/// then the line itself with a caret where there is one.
+/// then the line itself with a caret where there is one. `sentence()` is the sentence alone, with
+/// the path of keys before it.
 class InputError : public std::runtime_error {
  public:
-  using std::runtime_error::runtime_error;
+  explicit InputError(const std::string& message)
+      : std::runtime_error(message), sentence_(message) {}
+  InputError(const std::string& message, std::string sentence, Mistake mistake)
+      : std::runtime_error(message), sentence_(std::move(sentence)), mistake_(mistake) {}
+
+  [[nodiscard]] const std::string& sentence() const { return sentence_; }
+  [[nodiscard]] Mistake mistake() const { return mistake_; }
+
+ private:
+  std::string sentence_;
+  Mistake mistake_ = Mistake::value;
 };
 
 /// Text of an input file, kept to show the line a mistake is on.
@@ -24,7 +43,7 @@ struct SourceText {
 
 /// Throws InputError for a place in `source`; `line` and `column` from 1, 0 when unknown.
 [[noreturn]] void fail_at(const SourceText& source, int line, int column,
-                          const std::string& sentence);
+                          const std::string& sentence, Mistake mistake = Mistake::value);
 
 /// At most the first 60 characters of what the user wrote, to quote it in a message.
 [[nodiscard]] std::string shortened(const std::string& text);

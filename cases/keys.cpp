@@ -57,12 +57,27 @@ const std::vector<KeySet>& case_keys() {
   return keys;
 }
 
+const std::vector<KeySet>& plan_keys() {
+  static const std::vector<KeySet> keys{
+      {"plan", {"title", "case"}, {"vary", "tolerances", "histories"}},
+      {"varied_values", {"of", "values"}, {"name"}},
+      {"varied_range", {"of", "from", "to", "steps"}, {"name"}},
+      {"together", {"together"}, {}},
+      {"tolerances", {"samples", "inputs"}, {"seed"}},
+      {"normal", {"of", "normal"}, {"name"}},
+      {"within", {"of", "within"}, {"name"}},
+      {"between", {"of", "between"}, {"name"}},
+  };
+  return keys;
+}
+
 const KeySet& keys_of(const std::string& map) {
-  const auto& all = case_keys();
-  const auto found =
-      std::find_if(all.begin(), all.end(), [&map](const KeySet& set) { return set.map == map; });
-  if (found == all.end()) throw std::logic_error("no such key set: " + map);
-  return *found;
+  for (const auto* all : {&case_keys(), &plan_keys()}) {
+    const auto found = std::find_if(all->begin(), all->end(),
+                                    [&map](const KeySet& set) { return set.map == map; });
+    if (found != all->end()) return *found;
+  }
+  throw std::logic_error("no such key set: " + map);
 }
 
 }  // namespace thawline::cases

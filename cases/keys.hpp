@@ -15,6 +15,9 @@ struct KeySet {
 /// All maps of a case file.
 [[nodiscard]] const std::vector<KeySet>& case_keys();
 
+/// All maps of a plan file (see plan.hpp).
+[[nodiscard]] const std::vector<KeySet>& plan_keys();
+
 /// The key set of one map; `map` must be a known one.
 [[nodiscard]] const KeySet& keys_of(const std::string& map);
 

@@ -81,7 +81,8 @@ Material find_material(const Entry& name, const MaterialShelf& shelf) {
       near.empty()
           ? fmt::format("no material is called '{}'; 'thawline materials' lists them",
                         shortened(word))
-          : fmt::format("no material is called '{}'; did you mean '{}'?", shortened(word), near));
+          : fmt::format("no material is called '{}'; did you mean '{}'?", shortened(word), near),
+      Mistake::form);
 }
 
 Box read_box(const Entry& entry, const MaterialShelf& shelf) {

@@ -17,11 +17,10 @@ namespace thawline::cases {
 
 namespace {
 
-constexpr std::size_t most_bytes = 1U << 20U;
 constexpr Range ambient_temperature{150, 400};
 constexpr Range instant{0, 366 * 86400.0};
 
-Air read_air(const Entry& entry) {
+Air read_air(const Entry& entry, const TraceShelf& traces) {
   if (entry.is_text()) {
     return ConstantAir{entry.quantity(dimension::temperature, ambient_temperature)};
   }
@@ -32,9 +31,11 @@ Air read_air(const Entry& entry) {
     namespace fs = std::filesystem;
     const fs::path folder = fs::path(entry.source().file).parent_path();
     const fs::path file = folder / name.text();
+    const auto known = traces.find(file.string());
+    if (known != traces.end()) return known->second;
     std::error_code error;
     if (!fs::exists(file, error)) {
-      name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
+      name.fail(fmt::format("there is no file '{}'", shortened(file.string())), Mistake::form);
     }
     return read_trace(file.string());
   }
@@ -44,7 +45,7 @@ Air read_air(const Entry& entry) {
                    entry.at("warmest_at").quantity(dimension::time, {0, 86400})};
 }
 
-Surroundings read_surroundings(const Entry& entry) {
+Surroundings read_surroundings(const Entry& entry, const TraceShelf& traces) {
   entry.check_keys("surroundings");
   for (const char* later : {"sun", "humidity"}) {
     if (const auto found = entry.find(later)) {
@@ -53,7 +54,7 @@ Surroundings read_surroundings(const Entry& entry) {
     }
   }
   Surroundings s;
-  s.air = read_air(entry.at("air"));
+  s.air = read_air(entry.at("air"), traces);
   const auto wind = entry.find("wind");
   const auto coefficient = entry.find("outside_coefficient");
   if (wind && coefficient) coefficient->fail("give either 'wind' or 'outside_coefficient'");
@@ -272,7 +273,9 @@ void add_notices(Case& c) {
   }
 }
 
-Case build_case(const Entry& root, const MaterialShelf& shelf) {
+}  // namespace
+
+Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceShelf& traces) {
   root.check_keys("case");
   Case c;
   c.text = root.source().text;
@@ -293,7 +296,7 @@ Case build_case(const Entry& root, const MaterialShelf& shelf) {
       refuse_same_name(item, c);
     }
   }
-  c.surroundings = read_surroundings(root.at("surroundings"));
+  c.surroundings = read_surroundings(root.at("surroundings"), traces);
   if (const auto happenings = root.find("happenings")) {
     c.happenings = read_happenings(*happenings, c);
   }
@@ -309,16 +312,14 @@ Case build_case(const Entry& root, const MaterialShelf& shelf) {
   return c;
 }
 
-}  // namespace
-
 Case read_case_text(const std::string& file, const std::string& text, const MaterialShelf& shelf) {
   const SourceText source{file, text};
-  return build_case(parse_yaml(source), shelf);
+  return read_case_tree(parse_yaml(source), shelf, {});
 }
 
 Case read_case(const std::string& file, const MaterialShelf& shelf) {
-  const SourceText source = read_text_file(file, most_bytes);
-  return build_case(parse_yaml(source), shelf);
+  const SourceText source = read_text_file(file, most_case_bytes);
+  return read_case_tree(parse_yaml(source), shelf, {});
 }
 
 }  // namespace thawline::cases

@@ -34,10 +34,10 @@ double read_amount(const Entry& entry, double density) {
   if (as_mass.problem.empty()) return entry.quantity(dimension::mass, any_mass);
   const Quantity as_volume = read_quantity(text, dimension::volume);
   if (as_volume.problem.empty()) return density * entry.quantity(dimension::volume, any_volume);
-  entry.fail(
-      fmt::format("'{}' is neither a mass nor a volume with its unit; write '6 kg', '5 L' "
-                  "or {{count: 4, each: 500 g}}",
-                  shortened(text)));
+  entry.fail(fmt::format("'{}' is neither a mass nor a volume with its unit; write '6 kg', '5 L' "
+                         "or {{count: 4, each: 500 g}}",
+                         shortened(text)),
+             Mistake::form);
 }
 
 Place place_named(const std::string& word) {

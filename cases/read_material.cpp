@@ -9,6 +9,7 @@ namespace thawline::cases {
 
 namespace {
 
+constexpr std::size_t most_material_bytes = 4U << 20U;
 constexpr Range any_temperature{0, 2000};
 constexpr Range fraction{0, 1};
 
@@ -232,7 +233,7 @@ void read_materials(const Entry& map, MaterialShelf& shelf, bool replace) {
   }
 }
 
-MaterialShelf read_material_folder(const std::string& folder) {
+std::vector<std::string> material_files(const std::string& folder) {
   namespace fs = std::filesystem;
   std::error_code error;
   std::vector<std::string> files;
@@ -243,9 +244,25 @@ MaterialShelf read_material_folder(const std::string& folder) {
     throw InputError(fmt::format("{}: no material files (*.yaml) found here", folder));
   }
   std::sort(files.begin(), files.end());
+  return files;
+}
+
+std::string material_as_written(const std::string& folder, const std::string& name) {
+  for (const auto& file : material_files(folder)) {
+    const SourceText source = read_text_file(file, most_material_bytes);
+    const auto entry = parse_yaml(source).find(name);
+    if (!entry) continue;
+    YAML::Node alone;
+    alone[name] = entry->node();
+    return YAML::Dump(alone);
+  }
+  return {};
+}
+
+MaterialShelf read_material_folder(const std::string& folder) {
   MaterialShelf shelf;
-  for (const auto& file : files) {
-    const SourceText source = read_text_file(file, 4U << 20U);
+  for (const auto& file : material_files(folder)) {
+    const SourceText source = read_text_file(file, most_material_bytes);
     read_materials(parse_yaml(source), shelf, false);
   }
   return shelf;

@@ -31,6 +31,12 @@ const ut_system& unit_system() {
   return *system;
 }
 
+/// UDUNITS-2 is not made for several threads.
+std::mutex& one_at_a_time() {
+  static std::mutex mutex;
+  return mutex;
+}
+
 Unit parse_unit(const std::string& text) {
   // UDUNITS-2 wants a mutable system pointer but does not change it when parsing.
   return Unit(ut_parse(const_cast<ut_system*>(&unit_system()), text.c_str(), UT_UTF8));
@@ -75,9 +81,37 @@ std::optional<double> read_number(std::string_view text) {
 }
 
 std::optional<double> convert(double value, const std::string& from, const std::string& to) {
-  static std::mutex one_at_a_time;
-  const std::lock_guard lock(one_at_a_time);
+  const std::lock_guard lock(one_at_a_time());
   return convert_units(value, parse_unit(from), parse_unit(to));
+}
+
+std::optional<WrittenNumber> written_number(std::string_view text) {
+  text = trim(text);
+  if (text.starts_with('+')) text.remove_prefix(1);
+  double number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc{} || !std::isfinite(number)) return std::nullopt;
+  const std::string unit(trim(text.substr(static_cast<std::size_t>(end - text.data()))));
+  if (unit.size() > 60 || (!unit.empty() && !convert(1, unit, unit))) return std::nullopt;
+  return WrittenNumber{number, unit};
+}
+
+std::string written(double number, const std::string& unit) {
+  return unit.empty() ? fmt::format("{}", number) : fmt::format("{} {}", number, unit);
+}
+
+std::optional<double> steps_in(const std::string& from, const std::string& to) {
+  if (from.empty() && to.empty()) return 1;
+  if (from.empty() || to.empty()) return std::nullopt;
+  const auto zero = convert(0, from, to);
+  const auto one = convert(1, from, to);
+  if (!zero || !one) return std::nullopt;
+  return *one - *zero;
+}
+
+bool has_shifted_zero(const std::string& unit) {
+  const auto zero = convert(0, unit, "K");
+  return zero && std::abs(*zero) > 0;
 }
 
 Quantity read_quantity(std::string_view text, const Dimension& dimension) {
@@ -111,8 +145,7 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
     return {0, fmt::format("'{}' holds two numbers; {} is written like '{}'", text, dimension.name,
                            dimension.example)};
   }
-  static std::mutex one_at_a_time;
-  const std::lock_guard lock(one_at_a_time);
+  const std::lock_guard lock(one_at_a_time());
   const Unit unit = parse_unit(unit_text);
   if (!unit) {
     return {0, fmt::format("'{}' is not a known unit; {} is written like '{}'", unit_text,

@@ -44,6 +44,24 @@ struct Quantity {
 [[nodiscard]] std::optional<double> convert(double value, const std::string& from,
                                             const std::string& to);
 
+/// A number as a person wrote it, with its unit; empty unit for a plain number.
+struct WrittenNumber {
+  double number = 0;
+  std::string unit;
+};
+
+/// Takes "30 mm" or "0.5" apart; empty when it is neither a plain number nor one with a known unit.
+[[nodiscard]] std::optional<WrittenNumber> written_number(std::string_view text);
+
+/// The number and unit as one text that reads back to the same bits.
+[[nodiscard]] std::string written(double number, const std::string& unit);
+
+/// How many `to` one step of `from` is, as in 1.8 degF a kelvin; empty when they do not match.
+[[nodiscard]] std::optional<double> steps_in(const std::string& from, const std::string& to);
+
+/// True for a unit whose zero is not that of its SI unit, such as degC.
+[[nodiscard]] bool has_shifted_zero(const std::string& unit);
+
 /// Reads a finite decimal number filling all of `text`; empty otherwise.
 [[nodiscard]] std::optional<double> read_number(std::string_view text);
 

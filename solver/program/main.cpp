@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <chrono>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <new>
 #include <string>
@@ -11,6 +12,7 @@
 #include "cases/read_case.hpp"
 #include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/progress.hpp"
 #include "solver/program/report.hpp"
@@ -128,11 +130,18 @@ int main(int argc, char** argv) {
   add_common(materials_verb);
   materials_verb->footer("Example: thawline materials");
 
+  program::BatchSettings batch_settings;
+  batch_settings.materials = THAWLINE_MATERIALS;
+  auto* batch_verb = program::add_batch_verb(app, batch_settings);
+  program::MergeSettings merge_settings;
+  auto* merge_verb = program::add_merge_verb(app, merge_settings);
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
     if (argc > 1 && argv[1][0] != '-' && app.get_subcommands().empty()) {
-      fmt::print(stderr, "'{}' is no verb; there are run, check and materials (see --help)\n",
+      fmt::print(stderr,
+                 "'{}' is no verb; there are run, check, batch, merge and materials (see --help)\n",
                  argv[1]);
       return program::bad_input;
     }
@@ -142,15 +151,20 @@ int main(int argc, char** argv) {
   try {
     if (*check_verb) return check(settings);
     if (*materials_verb) return list_materials(settings);
+    if (*batch_verb) return program::run_batch_verb(batch_settings);
+    if (*merge_verb) return program::run_merge_verb(merge_settings);
     return run(settings);
   } catch (const cases::InputError& error) {
     fmt::print(stderr, "{}\n", error.what());
     return program::bad_input;
   } catch (const solver::history::WriteError& error) {
     fmt::print(stderr, "{}\n", error.what());
-    return program::not_written;
+    // Not through HDF5's own clean-up, which stumbles over files it cannot write.
+    std::fflush(nullptr);
+    std::_Exit(program::not_written);
   } catch (const std::bad_alloc&) {
-    fmt::print(stderr, "{}: there is not enough memory for this case\n", settings.case_file);
+    fmt::print(stderr, "{}: there is not enough memory for this\n",
+               *batch_verb ? batch_settings.plan_file : settings.case_file);
     return program::not_solved;
   } catch (const std::exception& error) {
     fmt::print(stderr, "{}: {}\n", settings.case_file, error.what());

@@ -13,9 +13,10 @@ namespace {
 using nlohmann::json;
 using thawline::cases::case_keys;
 using thawline::cases::KeySet;
+using thawline::cases::plan_keys;
 
-json read_schema() {
-  std::ifstream stream(std::string(THAWLINE_SOURCE_DIR) + "/cases/case.schema.json");
+json read_schema(const std::string& kind) {
+  std::ifstream stream(std::string(THAWLINE_SOURCE_DIR) + "/cases/" + kind + ".schema.json");
   REQUIRE(stream.good());
   return json::parse(stream);
 }
@@ -47,20 +48,26 @@ void check_references(const json& node, const json& definitions) {
   for (const auto& child : node) check_references(child, definitions);
 }
 
+const std::vector<KeySet>& keys_in(const std::string& kind) {
+  return kind == "case" ? case_keys() : plan_keys();
+}
+
 }  // namespace
 
 TEST_CASE("the schema and the reader know the same maps", "[cases]") {
+  const auto kind = GENERATE(as<std::string>(), "case", "plan");
   std::set<std::string> read;
-  for (const auto& set : case_keys()) read.insert(set.map);
-  const json schema = read_schema();
+  for (const auto& set : keys_in(kind)) read.insert(set.map);
+  const json schema = read_schema(kind);
   std::set<std::string> described;
   for (const auto& [name, map] : schema.at("$defs").items()) described.insert(name);
   CHECK(read == described);
 }
 
 TEST_CASE("the schema and the reader know the same keys", "[cases]") {
-  const json schema = read_schema();
-  for (const auto& set : case_keys()) {
+  const auto kind = GENERATE(as<std::string>(), "case", "plan");
+  const json schema = read_schema(kind);
+  for (const auto& set : keys_in(kind)) {
     INFO("map: " << set.map);
     const json& map = schema.at("$defs").at(set.map);
     CHECK(property_names(map) == all_keys(set));
@@ -70,7 +77,8 @@ TEST_CASE("the schema and the reader know the same keys", "[cases]") {
 }
 
 TEST_CASE("the schema describes every key and refers to nothing unknown", "[cases]") {
-  const json schema = read_schema();
+  const auto kind = GENERATE(as<std::string>(), "case", "plan");
+  const json schema = read_schema(kind);
   check_references(schema, schema.at("$defs"));
   for (const auto& [name, map] : schema.at("$defs").items()) {
     INFO("map: " << name);

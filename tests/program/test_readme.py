@@ -17,6 +17,19 @@ def thawline(*arguments: object, folder: Path) -> subprocess.CompletedProcess[st
                           capture_output=True, text=True, timeout=60, check=False)
 
 
+PLAN = re.findall(r"```yaml\n(.*?)```", README, re.S)[1]
+
+
+def test_the_plan_in_the_readme_runs(tmp_path: Path) -> None:
+    (tmp_path / "picnic.yaml").write_text(CASE, encoding="utf-8")
+    (tmp_path / "picnic-plan.yaml").write_text(PLAN.replace("samples: 20", "samples: 2"),
+                                               encoding="utf-8")
+    result = thawline("batch", "picnic-plan.yaml", folder=tmp_path)
+    assert result.returncode == 0, result.stderr
+    assert "36 cases, 36 done" in result.stdout
+    assert (tmp_path / "picnic-plan.csv").exists()
+
+
 def test_the_case_in_the_readme_runs(tmp_path: Path) -> None:
     (tmp_path / "picnic.yaml").write_text(CASE, encoding="utf-8")
     result = thawline("run", "picnic.yaml", folder=tmp_path)

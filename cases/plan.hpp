@@ -1,0 +1,105 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "cases/varied_case.hpp"
+
+/// A plan as plain data: a base case and what varies in it. `read_plan` fills it.
+namespace thawline::cases {
+
+/// Most cases one plan may ask for.
+inline constexpr std::uint64_t most_cases = 10'000'000;
+
+/// Evenly spaced numbers, both ends included.
+struct EvenRange {
+  double from = 0, to = 0;
+  std::uint64_t steps = 2;
+};
+
+/// One place of the base case and the values it takes. The numbers of a range are in `unit`.
+struct Varied {
+  CasePath path;
+  std::string name;                 ///< of its column
+  std::optional<std::string> unit;  ///< of its column ("" for a plain number); empty: a text
+  std::variant<std::vector<WrittenValue>, EvenRange> values;
+};
+
+/// Values that step together; one alone as a rule.
+using Together = std::vector<Varied>;
+
+/// Around the value in the case: its standard deviation.
+struct NormalSpread {
+  double deviation = 0;
+  bool share = false;  ///< of the value, else in its unit
+};
+/// Evenly within ± a half width around the value in the case.
+struct EvenSpread {
+  double half_width = 0;
+  bool share = false;
+};
+/// Evenly between two values.
+struct Between {
+  double low = 0, high = 0;
+};
+
+/// A place whose value is not exactly known.
+struct Tolerance {
+  CasePath path;
+  std::string name;
+  std::string unit;                   ///< "" for a plain number
+  double centre = 0;                  ///< in `unit`, of the base case
+  std::optional<std::size_t> around;  ///< index among all varied places: the centre is its value
+  std::variant<NormalSpread, EvenSpread, Between> spread;
+};
+
+struct Tolerances {
+  std::uint64_t samples = 1;
+  std::uint64_t seed = 1;
+  std::vector<Tolerance> inputs;
+};
+
+struct Plan {
+  std::string title;
+  std::string file, text;  ///< as named by the user, as read
+  SourceText base;
+  std::vector<std::string> taken;        ///< library materials the paths reach, as YAML
+  std::vector<std::string> trace_files;  ///< named anywhere in the plan's cases
+  std::vector<Together> vary;            ///< the last varies fastest
+  std::optional<Tolerances> tolerances;  ///< varies faster still
+  bool keep_histories = false;
+};
+
+/// One value a case of a plan differs by, and what its column says.
+struct CaseInput {
+  Setting setting;
+  double number = 0;  ///< in the column's unit; meaningless for a text
+};
+
+/// All varied places in the order of the plan, then the tolerances, by name and unit.
+struct InputColumn {
+  std::string name;
+  std::optional<std::string> unit;
+};
+[[nodiscard]] std::vector<InputColumn> input_columns(const Plan& plan);
+
+/// How many steps values stepping together take.
+[[nodiscard]] std::uint64_t steps_of(const Together& together);
+
+/// Samples of each combination: 1 without tolerances.
+[[nodiscard]] std::uint64_t samples_of(const Plan& plan);
+
+/// How many cases the plan asks for; at most `most_cases` once it was read.
+[[nodiscard]] std::uint64_t case_count(const Plan& plan);
+
+/// The inputs of case `number` (from 1), as `input_columns`. Every combination meets the same
+/// samples, so that combinations differ by what is varied and not by chance.
+[[nodiscard]] std::vector<CaseInput> case_inputs(const Plan& plan, std::uint64_t number);
+
+/// The settings alone.
+[[nodiscard]] std::vector<Setting> settings_of(const std::vector<CaseInput>& inputs);
+
+}  // namespace thawline::cases

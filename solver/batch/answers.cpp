@@ -1,0 +1,139 @@
+#include "solver/batch/answers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace thawline::solver::batch {
+
+namespace {
+
+constexpr double ended = 0, outlasted = 1, never_within = 2;
+constexpr double done = 0, not_done = 1;
+
+/// A name as part of a dataset's path, different from those before it.
+std::string path_word(std::string name, std::set<std::string>& taken) {
+  std::replace(name.begin(), name.end(), '/', '|');
+  if (name == "." || name == "..") name += " ";
+  std::string word = name;
+  for (int i = 2; !taken.insert(word).second; ++i) word = fmt::format("{} ({})", name, i);
+  return word;
+}
+
+double hours(double seconds) { return seconds < 0 ? blank : seconds / 3600; }
+
+void add_limit(const LimitResult& r, std::vector<double>& numbers) {
+  numbers.push_back(r.chill_time < 0 ? never_within : r.end_time < 0 ? outlasted : ended);
+  numbers.push_back(hours(r.chill_time));
+  numbers.push_back(hours(r.hold_time()));
+  numbers.push_back(hours(r.end_time));
+}
+
+/// A time of each of the first `count` coolants, or payloads; blank where there are fewer.
+void add_items(const mesh::Network& network, const RunResult& result, bool coolant,
+               std::size_t count, std::vector<double>& numbers) {
+  const std::size_t all = numbers.size() + count;
+  for (std::size_t i = 0; i < network.items.size() && numbers.size() < all; ++i) {
+    if (network.items[i].coolant != coolant) continue;
+    const ItemResult& r = result.items[i];
+    numbers.push_back(hours(coolant ? r.spent_at : r.freezing_at));
+  }
+  numbers.resize(all, blank);
+}
+
+double heat_by(const mesh::Network& network, const RunResult& result, const std::string& path) {
+  const auto found = std::find(network.paths.begin(), network.paths.end(), path);
+  if (found == network.paths.end()) return blank;
+  return result.heat_by_path[static_cast<std::size_t>(found - network.paths.begin())] / 1000;
+}
+
+}  // namespace
+
+AnswerShape answer_shape(const cases::Case& base) {
+  AnswerShape shape;
+  for (const auto& limit : base.limits) shape.limits.push_back(limit.name);
+  for (const auto& coolant : base.coolants) shape.coolants.push_back(coolant.name);
+  for (const auto& payload : base.payloads) shape.payloads.push_back(payload.name);
+  shape.paths = mesh::build_network(base).paths;
+  for (const char* path : {"gasket", "openings"}) {
+    if (std::find(shape.paths.begin(), shape.paths.end(), path) == shape.paths.end()) {
+      shape.paths.emplace_back(path);
+    }
+  }
+  return shape;
+}
+
+std::vector<Column> answer_columns(const AnswerShape& shape) {
+  std::vector<Column> columns;
+  std::set<std::string> taken;
+  for (const auto& name : shape.limits) {
+    const std::string path = "limits/" + path_word(name, taken);
+    columns.push_back({path + "/outcome",
+                       "1",
+                       name + ": what became of the limit",
+                       Kind::word,
+                       {"ended", "outlasted", "never_within"}});
+    columns.push_back(
+        {path + "/chill_time", "h", name + ": first instant within the limit", Kind::number, {}});
+    columns.push_back(
+        {path + "/hold_time", "h", name + ": from there to the first crossing", Kind::number, {}});
+    columns.push_back(
+        {path + "/end_time", "h", name + ": instant of that crossing", Kind::number, {}});
+  }
+  taken.clear();
+  for (const auto& name : shape.coolants) {
+    columns.push_back({"coolant/" + path_word(name, taken) + "/spent_at",
+                       "h",
+                       name + ": instant all of it is liquid",
+                       Kind::number,
+                       {}});
+  }
+  taken.clear();
+  for (const auto& name : shape.payloads) {
+    columns.push_back({"payload/" + path_word(name, taken) + "/freezing_at",
+                       "h",
+                       name + ": instant it begins to freeze",
+                       Kind::number,
+                       {}});
+  }
+  for (const auto& name : shape.paths) {
+    columns.push_back({"heat/" + name, "kJ", name + ": heat that came in", Kind::number, {}});
+  }
+  columns.push_back({"steps", "1", "accepted steps", Kind::whole, {}});
+  columns.push_back({"newton_iterations", "1", "Newton iterations", Kind::whole, {}});
+  columns.push_back(
+      {"status", "1", "whether the case was computed", Kind::word, {"done", "failed"}});
+  columns.push_back({"reason", "1", "why it failed", Kind::text, {}});
+  return columns;
+}
+
+Answers answers_of(const AnswerShape& shape, const mesh::Network& network,
+                   const RunResult& result) {
+  Answers answers;
+  auto& numbers = answers.numbers;
+  for (std::size_t i = 0; i < shape.limits.size(); ++i) {
+    if (i < result.limits.size()) {
+      add_limit(result.limits[i], numbers);
+    } else {
+      numbers.resize(numbers.size() + 4, blank);
+    }
+  }
+  add_items(network, result, true, shape.coolants.size(), numbers);
+  add_items(network, result, false, shape.payloads.size(), numbers);
+  for (const auto& path : shape.paths) numbers.push_back(heat_by(network, result, path));
+  numbers.push_back(result.summary.steps);
+  numbers.push_back(result.summary.newton_iterations);
+  numbers.push_back(done);
+  return answers;
+}
+
+Answers no_answers(const AnswerShape& shape, const std::string& reason) {
+  Answers answers{std::vector<double>(answer_columns(shape).size() - 1, blank), reason};
+  answers.numbers.back() = not_done;
+  return answers;
+}
+
+bool failed(const Answers& answers) { return answers.numbers.back() != done; }
+
+}  // namespace thawline::solver::batch

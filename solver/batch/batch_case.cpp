@@ -1,0 +1,79 @@
+#include "solver/batch/batch_case.hpp"
+
+#include <mutex>
+#include <new>
+#include <optional>
+
+#include "cases/input_error.hpp"
+#include "solver/history/history_writer.hpp"
+
+namespace thawline::solver::batch {
+
+namespace {
+
+/// Debian's HDF5 serves one thread at a time.
+std::mutex& hdf5_mutex() {
+  static std::mutex mutex;
+  return mutex;
+}
+
+/// A history writer that takes its turn with those of other threads.
+class PatientWriter : public Watcher {
+ public:
+  PatientWriter(const std::string& file, const cases::Case& c, const mesh::Network& network) {
+    const std::lock_guard lock(hdf5_mutex());
+    writer_.emplace(file, c, network);
+  }
+  ~PatientWriter() override {
+    const std::lock_guard lock(hdf5_mutex());
+    writer_.reset();
+  }
+  PatientWriter(const PatientWriter&) = delete;
+  PatientWriter& operator=(const PatientWriter&) = delete;
+  PatientWriter(PatientWriter&&) = delete;
+  PatientWriter& operator=(PatientWriter&&) = delete;
+
+  void at_instant(const StepView& view) override {
+    const std::lock_guard lock(hdf5_mutex());
+    writer_->at_instant(view);
+  }
+  void after_step(const StepView& view) override {
+    const std::lock_guard lock(hdf5_mutex());
+    writer_->after_step(view);
+  }
+  void finish(const RunResult& result) {
+    const std::lock_guard lock(hdf5_mutex());
+    writer_->finish(result);
+  }
+
+ private:
+  std::optional<history::HistoryWriter> writer_;
+};
+
+RunResult run_with_history(const cases::Case& c, const mesh::Network& network,
+                           const std::string& file) {
+  PatientWriter writer(file, c, network);
+  RunResult result = run_network(c, network, {&writer});
+  if (result.summary.completed) writer.finish(result);
+  return result;
+}
+
+}  // namespace
+
+Answers run_one(const cases::ReadPlan& read, const cases::BaseCase& base, const AnswerShape& shape,
+                std::uint64_t number, const std::string& history_file) {
+  const auto settings = settings_of(case_inputs(read.plan, number));
+  std::optional<cases::Case> c;
+  try {
+    c = base.read_with(settings, read.library, !history_file.empty());
+  } catch (const cases::InputError& error) {
+    return no_answers(shape, error.sentence());
+  }
+  const mesh::Network network = mesh::build_network(*c);
+  const RunResult result = history_file.empty() ? run_network(*c, network, {})
+                                                : run_with_history(*c, network, history_file);
+  if (!result.summary.completed) return no_answers(shape, result.summary.stop_reason);
+  return answers_of(shape, network, result);
+}
+
+}  // namespace thawline::solver::batch

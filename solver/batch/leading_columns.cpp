@@ -1,0 +1,62 @@
+#include "solver/batch/leading_columns.hpp"
+
+#include <algorithm>
+#include <set>
+#include <string>
+#include <utility>
+
+namespace thawline::solver::batch {
+
+namespace {
+
+/// Column names of inputs go into a path, so a '/' in them must not split it.
+std::string input_path(const std::string& name, std::set<std::string>& taken) {
+  std::string word = name;
+  std::replace(word.begin(), word.end(), '/', '|');
+  if (word == "." || word == "..") word += " ";
+  while (!taken.insert(word).second) word += "'";
+  return "inputs/" + word;
+}
+
+}  // namespace
+
+std::vector<Column> leading_columns(const cases::Plan& plan) {
+  std::vector<Column> columns{{"case", "1", "number of the case", Kind::whole, {}}};
+  if (plan.tolerances) {
+    columns.push_back({"combination", "1", "number of the combination", Kind::whole, {}});
+    columns.push_back({"sample", "1", "number of the sample", Kind::whole, {}});
+  }
+  std::set<std::string> taken;
+  for (const auto& input : cases::input_columns(plan)) {
+    const std::string path = input_path(input.name, taken);
+    if (!input.unit) {
+      columns.push_back({path, "1", input.name, Kind::text, {}});
+    } else {
+      const std::string units = input.unit->empty() ? "1" : *input.unit;
+      columns.push_back({path, units, input.name, Kind::number, {}});
+    }
+  }
+  return columns;
+}
+
+Row row_of(const cases::Plan& plan, std::uint64_t number, const Answers& answers) {
+  Row row;
+  const auto add = [&row](double value, std::string text = {}) {
+    row.numbers.push_back(value);
+    row.texts.push_back(std::move(text));
+  };
+  add(static_cast<double>(number));
+  if (plan.tolerances) {
+    const std::uint64_t samples = samples_of(plan);
+    add(static_cast<double>((number - 1) / samples + 1));
+    add(static_cast<double>((number - 1) % samples + 1));
+  }
+  for (const auto& input : case_inputs(plan, number)) {
+    add(input.number, input.setting.value.text);
+  }
+  for (const double value : answers.numbers) add(value);
+  add(blank, answers.reason);
+  return row;
+}
+
+}  // namespace thawline::solver::batch

@@ -1,0 +1,80 @@
+#include "solver/batch/merge_tables.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <optional>
+
+#include "cases/input_error.hpp"
+#include "solver/batch/read_table.hpp"
+#include "solver/batch/write_table.hpp"
+
+namespace thawline::solver::batch {
+
+using cases::InputError;
+
+namespace {
+
+void check_same(const TableFile& first, const TableFile& other) {
+  const std::string changed = difference(first.head().inputs, other.head().inputs);
+  if (!changed.empty()) {
+    throw InputError(fmt::format("{}: is a part of another plan than '{}' ({} differ)",
+                                 other.file(), first.file(), changed));
+  }
+  if (other.head().parts != first.head().parts) {
+    throw InputError(fmt::format("{}: is one of {} parts and '{}' is one of {}", other.file(),
+                                 other.head().parts, first.file(), first.head().parts));
+  }
+}
+
+/// The parts by number, each there once.
+std::vector<TableFile> in_order(const std::vector<std::string>& files) {
+  const std::uint64_t rows_at_once = std::max<std::uint64_t>(64, 8192 / files.size());
+  std::vector<TableFile> tables;
+  for (const auto& file : files) tables.emplace_back(file, rows_at_once);
+  const unsigned parts = tables.front().head().parts;
+  std::vector<const TableFile*> of(parts, nullptr);
+  for (const auto& table : tables) {
+    check_same(tables.front(), table);
+    const TableFile*& place = of[table.head().part - 1];
+    if (place != nullptr) {
+      throw InputError(fmt::format("{}: holds part {} of {}, and so does '{}'", table.file(),
+                                   table.head().part, parts, place->file()));
+    }
+    place = &table;
+  }
+  for (unsigned i = 0; i < parts; ++i) {
+    if (of[i] == nullptr) {
+      throw InputError(fmt::format("part {} of {} is missing", i + 1, parts));
+    }
+  }
+  std::vector<TableFile> ordered;
+  for (const auto* table : of) ordered.emplace_back(table->file(), rows_at_once);
+  return ordered;
+}
+
+}  // namespace
+
+std::uint64_t merge_tables(const std::vector<std::string>& files, const std::string& to) {
+  for (const auto& name : {to, csv_name(to)}) {
+    std::error_code error;
+    if (std::filesystem::exists(name, error)) {
+      throw InputError(fmt::format("{}: is there already; move it away or name another", name));
+    }
+  }
+  std::vector<TableFile> parts = in_order(files);
+  TableHead head = parts.front().head();
+  head.part = 1;
+  head.parts = 1;
+  head.options = fmt::format("merged from {} parts", parts.size());
+  for (const auto& part : parts) {
+    head.started_utc = std::min(head.started_utc, part.head().started_utc);
+  }
+  write_table(to, head, [&parts](std::uint64_t row) {
+    return parts[row % parts.size()].row(row / parts.size());
+  });
+  return head.cases;
+}
+
+}  // namespace thawline::solver::batch

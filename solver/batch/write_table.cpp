@@ -1,0 +1,232 @@
+#include "solver/batch/write_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+
+#include "solver/batch/csv_table.hpp"
+#include "solver/batch/table_layout.hpp"
+#include "solver/history/h5_file.hpp"
+#include "solver/history/history_writer.hpp"
+#include "solver/history/provenance.hpp"
+
+namespace thawline::solver::batch {
+
+using history::add_string;
+using history::add_strings;
+using history::write_integer;
+using history::write_text;
+using history::WriteError;
+
+std::string csv_name(const std::string& file) {
+  return std::filesystem::path(file).replace_extension(".csv").string();
+}
+
+namespace {
+
+constexpr hsize_t rows_per_chunk = 4096;
+
+/// One growing dataset and the rows not yet written to it.
+class ColumnDataset {
+ public:
+  ColumnDataset(H5::H5File& file, const Column& column) : column_(&column) {
+    const hsize_t none = 0;
+    const hsize_t unlimited = H5S_UNLIMITED;
+    H5::DSetCreatPropList properties;
+    properties.setChunk(1, &rows_per_chunk);
+    if (column.kind != Kind::text) {
+      properties.setShuffle();
+      properties.setDeflate(4);
+      set_fill(properties);
+    }
+    make_groups(file);
+    dataset_ = file.createDataSet(column.path, stored_type(column.kind),
+                                  H5::DataSpace(1, &none, &unlimited), properties);
+    history::label(dataset_, {column.units, column.long_name});
+    write_marks();
+  }
+
+  void add(double number, const std::string& text) {
+    if (column_->kind == Kind::text) {
+      texts_.push_back(text);
+    } else {
+      numbers_.push_back(number == blank && column_->kind != Kind::number ? blank_whole : number);
+    }
+    if (std::max(texts_.size(), numbers_.size()) >= rows_per_chunk) flush();
+  }
+
+  void close() {
+    flush();
+    dataset_.close();
+  }
+
+ private:
+  void flush() {
+    const hsize_t more = std::max(texts_.size(), numbers_.size());
+    if (more == 0) return;
+    const hsize_t size = rows_ + more;
+    dataset_.extend(&size);
+    const H5::DataSpace place = dataset_.getSpace();
+    place.selectHyperslab(H5S_SELECT_SET, &more, &rows_);
+    const H5::DataSpace memory(1, &more);
+    if (column_->kind == Kind::text) {
+      std::vector<const char*> pointers;
+      for (const auto& text : texts_) pointers.push_back(text.c_str());
+      dataset_.write(pointers.data(), stored_type(Kind::text), memory, place);
+    } else {
+      dataset_.write(numbers_.data(), H5::PredType::NATIVE_DOUBLE, memory, place);
+    }
+    rows_ = size;
+    texts_.clear();
+    numbers_.clear();
+  }
+
+  void make_groups(H5::H5File& file) const {
+    for (auto slash = column_->path.find('/'); slash != std::string::npos;
+         slash = column_->path.find('/', slash + 1)) {
+      const std::string group = column_->path.substr(0, slash);
+      if (!file.nameExists(group)) file.createGroup(group);
+    }
+  }
+
+  void set_fill(H5::DSetCreatPropList& properties) const {
+    const double fill = column_->kind == Kind::number ? blank : blank_whole;
+    properties.setFillValue(H5::PredType::NATIVE_DOUBLE, &fill);
+  }
+
+  void write_marks() {
+    if (column_->kind == Kind::text) return;
+    const auto type = stored_type(column_->kind);
+    const double fill = column_->kind == Kind::number ? blank : blank_whole;
+    dataset_.createAttribute("_FillValue", type, H5::DataSpace(H5S_SCALAR))
+        .write(H5::PredType::NATIVE_DOUBLE, &fill);
+    if (column_->kind != Kind::word) return;
+    std::vector<double> values;
+    std::string meanings;
+    for (const auto& word : column_->words) {
+      meanings += (meanings.empty() ? "" : " ") + word;
+      values.push_back(static_cast<double>(values.size()));
+    }
+    const hsize_t count = values.size();
+    dataset_.createAttribute("flag_values", type, H5::DataSpace(1, &count))
+        .write(H5::PredType::NATIVE_DOUBLE, values.data());
+    write_text(dataset_, "flag_meanings", meanings);
+  }
+
+  const Column* column_;
+  H5::DataSet dataset_;
+  hsize_t rows_ = 0;
+  std::vector<double> numbers_;
+  std::vector<std::string> texts_;
+};
+
+void write_head(H5::H5File& file, const TableHead& head) {
+  const auto from = history::provenance();
+  H5::Group root = file.openGroup("/");
+  write_integer(root, "table_version", table_version);
+  write_text(root, "program", from.program);
+  write_text(root, "program_version", from.version);
+  write_text(root, "commit", from.commit);
+  write_text(root, "build", from.build);
+  write_text(root, "libraries", from.libraries);
+  write_text(root, "options", head.options);
+  write_text(root, "title", head.title);
+  write_text(root, "started_utc", head.started_utc);
+  write_text(root, "finished_utc", history::utc_now());
+  write_text(root, "inputs", to_text(head.inputs));
+  write_integer(root, "cases", static_cast<int>(head.cases));
+  write_integer(root, "part", static_cast<int>(head.part));
+  write_integer(root, "parts", static_cast<int>(head.parts));
+  H5::Group plan = file.createGroup("plan");
+  auto text = add_string(plan, "text", head.plan_text, {"1", "the plan file as read"});
+  write_text(text, "file", head.plan_file);
+  auto base = add_string(plan, "case", head.case_text, {"1", "the base case as read"});
+  write_text(base, "file", head.case_file);
+  std::vector<std::string> order;
+  for (const auto& column : head.columns) order.push_back(column.path);
+  add_strings(root, "columns", order, {"1", "paths of the columns in their order"});
+}
+
+/// The HDF5 side of a table while it is written.
+struct OpenTable {
+  H5::H5File file;
+  std::vector<ColumnDataset> columns;
+
+  explicit OpenTable(const std::string& name) : file(name, H5F_ACC_TRUNC) {}
+
+  void begin(const TableHead& head) {
+    write_head(file, head);
+    columns.reserve(head.columns.size());
+    for (const auto& column : head.columns) columns.emplace_back(file, column);
+  }
+
+  void add(const Row& row) {
+    for (std::size_t k = 0; k < columns.size(); ++k) columns[k].add(row.numbers[k], row.texts[k]);
+  }
+
+  /// Closes piece by piece, as destructors cannot tell what could not be written.
+  void close() {
+    for (auto& column : columns) column.close();
+    file.flush(H5F_SCOPE_GLOBAL);
+    file.close();
+  }
+};
+
+void write_both(const std::string& h5, const std::string& csv, const TableHead& head,
+                const RowSource& source) {
+  CsvTable text(csv, head.columns);
+  auto table = std::make_unique<OpenTable>(h5);
+  const std::uint64_t rows = rows_of_part(head.cases, head.part, head.parts);
+  try {
+    table->begin(head);
+    for (std::uint64_t i = 0; i < rows; ++i) {
+      const Row row = source(i);
+      text.add(row);
+      table->add(row);
+    }
+    text.finish();
+    table->close();
+  } catch (...) {
+    // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
+    (void)table.release();
+    throw;
+  }
+}
+
+void rename_to(const std::string& from, const std::string& to) {
+  if (std::rename(from.c_str(), to.c_str()) != 0) {
+    throw WriteError(fmt::format("{}: cannot be given its name", to));
+  }
+}
+
+void remove_quietly(const std::string& file) {
+  std::error_code error;
+  std::filesystem::remove(file, error);
+}
+
+}  // namespace
+
+void write_table(const std::string& file, const TableHead& head, const RowSource& source) {
+  const std::string h5 = file + ".new";
+  const std::string csv = csv_name(file) + ".new";
+  try {
+    H5::Exception::dontPrint();
+    write_both(h5, csv, head, source);
+    rename_to(csv, csv_name(file));
+    rename_to(h5, file);
+  } catch (const H5::Exception&) {
+    remove_quietly(h5);
+    remove_quietly(csv);
+    throw WriteError(
+        fmt::format("{}: could not be written in full; make room and run this again", file));
+  } catch (...) {
+    remove_quietly(h5);
+    remove_quietly(csv);
+    throw;
+  }
+}
+
+}  // namespace thawline::solver::batch

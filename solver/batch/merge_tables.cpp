@@ -32,6 +32,7 @@ void check_same(const TableFile& first, const TableFile& other) {
 std::vector<TableFile> in_order(const std::vector<std::string>& files) {
   const std::uint64_t rows_at_once = std::max<std::uint64_t>(64, 8192 / files.size());
   std::vector<TableFile> tables;
+  tables.reserve(files.size());
   for (const auto& file : files) tables.emplace_back(file, rows_at_once);
   const unsigned parts = tables.front().head().parts;
   std::vector<const TableFile*> of(parts, nullptr);
@@ -50,6 +51,7 @@ std::vector<TableFile> in_order(const std::vector<std::string>& files) {
     }
   }
   std::vector<TableFile> ordered;
+  ordered.reserve(of.size());
   for (const auto* table : of) ordered.emplace_back(table->file(), rows_at_once);
   return ordered;
 }

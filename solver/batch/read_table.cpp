@@ -51,6 +51,7 @@ std::vector<std::string> read_strings(const H5::DataSet& dataset, hsize_t first,
   const H5::DataType type = stored_type(Kind::text);
   dataset.read(pointers.data(), type, memory, place);
   std::vector<std::string> texts;
+  texts.reserve(count);
   for (const char* pointer : pointers) texts.emplace_back(pointer == nullptr ? "" : pointer);
   H5::DataSet::vlenReclaim(pointers.data(), type, memory);
   return texts;

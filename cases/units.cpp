@@ -60,6 +60,26 @@ std::optional<double> convert_units(double value, const Unit& from, const Unit& 
   return at(value);
 }
 
+/// The number a text begins with (blanks and a plus sign before it are let pass), and what follows.
+struct LeadingNumber {
+  double number = 0;
+  std::string_view rest;
+  std::errc error{};
+};
+
+LeadingNumber leading_number(std::string_view text) {
+  text = trim(text);
+  if (text.starts_with('+')) text.remove_prefix(1);
+  LeadingNumber leading;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), leading.number);
+  leading.rest = trim(text.substr(static_cast<std::size_t>(end - text.data())));
+  leading.error = error;
+  if (error == std::errc{} && !std::isfinite(leading.number)) {
+    leading.error = std::errc::result_out_of_range;
+  }
+  return leading;
+}
+
 /// A unit with an offset, such as degC, is no unit of a difference: twice it is not twice as much.
 bool has_offset(const Unit& unit) {
   const Unit kelvin = parse_unit("K");
@@ -70,14 +90,9 @@ bool has_offset(const Unit& unit) {
 }  // namespace
 
 std::optional<double> read_number(std::string_view text) {
-  text = trim(text);
-  if (text.starts_with('+')) text.remove_prefix(1);
-  double value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
-    return std::nullopt;
-  }
-  return value;
+  const LeadingNumber leading = leading_number(text);
+  if (leading.error != std::errc{} || !leading.rest.empty()) return std::nullopt;
+  return leading.number;
 }
 
 std::optional<double> convert(double value, const std::string& from, const std::string& to) {
@@ -86,14 +101,11 @@ std::optional<double> convert(double value, const std::string& from, const std::
 }
 
 std::optional<WrittenNumber> written_number(std::string_view text) {
-  text = trim(text);
-  if (text.starts_with('+')) text.remove_prefix(1);
-  double number = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error != std::errc{} || !std::isfinite(number)) return std::nullopt;
-  const std::string unit(trim(text.substr(static_cast<std::size_t>(end - text.data()))));
+  const LeadingNumber leading = leading_number(text);
+  if (leading.error != std::errc{}) return std::nullopt;
+  const std::string unit(leading.rest);
   if (unit.size() > 60 || (!unit.empty() && !convert(1, unit, unit))) return std::nullopt;
-  return WrittenNumber{number, unit};
+  return WrittenNumber{leading.number, unit};
 }
 
 std::string written(double number, const std::string& unit) {
@@ -110,8 +122,8 @@ std::optional<double> steps_in(const std::string& from, const std::string& to) {
 }
 
 bool has_shifted_zero(const std::string& unit) {
-  const auto zero = convert(0, unit, "K");
-  return zero && std::abs(*zero) > 0;
+  const std::lock_guard lock(one_at_a_time());
+  return has_offset(parse_unit(unit));
 }
 
 Quantity read_quantity(std::string_view text, const Dimension& dimension) {
@@ -120,19 +132,16 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
     return {0, fmt::format("expected {} such as '{}', read {} characters of text", dimension.name,
                            dimension.example, text.size())};
   }
-  const char* begin = text.data();
-  if (text.starts_with('+')) ++begin;
-  double number = 0;
-  const auto [end, error] = std::from_chars(begin, text.data() + text.size(), number);
-  if (error == std::errc::invalid_argument) {
+  const LeadingNumber leading = leading_number(text);
+  if (leading.error == std::errc::invalid_argument) {
     return {0, fmt::format("'{}' is not a number with a unit; {} is written like '{}'", text,
                            dimension.name, dimension.example)};
   }
-  if (error != std::errc{} || !std::isfinite(number)) {
+  if (leading.error != std::errc{}) {
     return {0, fmt::format("'{}' is not a finite number; {} is written like '{}'", text,
                            dimension.name, dimension.example)};
   }
-  const std::string unit_text(trim(text.substr(static_cast<std::size_t>(end - text.data()))));
+  const std::string unit_text(leading.rest);
   if (unit_text.empty()) {
     return {0, fmt::format("'{}' has no unit; {} is written like '{}'", text, dimension.name,
                            dimension.example)};
@@ -155,7 +164,7 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
     return {0, fmt::format("'{}' is a temperature; a difference is written in kelvin, like '{}'",
                            text, dimension.example)};
   }
-  const auto si = convert_units(number, unit, parse_unit(dimension.si_unit));
+  const auto si = convert_units(leading.number, unit, parse_unit(dimension.si_unit));
   if (!si) {
     return {0, fmt::format("'{}' is not {}; expected a form like '{}'", text, dimension.name,
                            dimension.example)};

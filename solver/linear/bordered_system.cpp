@@ -34,6 +34,11 @@ void BorderedSystem::forward_back(const Block& block, Eigen::VectorXd& x) const 
   for (int i = block.first + 1; i <= last; ++i) {
     x[i] -= multiplier_[static_cast<std::size_t>(i)] * x[i - 1];
   }
+  back(block, x);
+}
+
+void BorderedSystem::back(const Block& block, Eigen::VectorXd& x) const {
+  const int last = block.first + block.count - 1;
   x[last] *= pivot_[static_cast<std::size_t>(last)];
   for (int i = last - 1; i >= block.first; --i) {
     const auto k = static_cast<std::size_t>(i);
@@ -43,21 +48,17 @@ void BorderedSystem::forward_back(const Block& block, Eigen::VectorXd& x) const 
 
 void BorderedSystem::respond_from_inner(const Block& block, double b) {
   const int last = block.first + block.count - 1;
-  double* x = inner_response_.data();
+  Eigen::VectorXd& x = inner_response_;
   x[block.first] = b;
   for (int i = block.first + 1; i <= last; ++i) {
     x[i] = -multiplier_[static_cast<std::size_t>(i)] * x[i - 1];
   }
-  x[last] *= pivot_[static_cast<std::size_t>(last)];
-  for (int i = last - 1; i >= block.first; --i) {
-    const auto k = static_cast<std::size_t>(i);
-    x[i] = (x[i] - upper[k] * x[i + 1]) * pivot_[k];
-  }
+  back(block, x);
 }
 
 void BorderedSystem::respond_from_outer(const Block& block, double b) {
   const int last = block.first + block.count - 1;
-  double* x = outer_response_.data();
+  Eigen::VectorXd& x = outer_response_;
   x[last] = b * pivot_[static_cast<std::size_t>(last)];
   for (int i = last - 1; i >= block.first; --i) {
     const auto k = static_cast<std::size_t>(i);

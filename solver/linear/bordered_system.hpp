@@ -39,6 +39,7 @@ class BorderedSystem {
 
  private:
   void forward_back(const Block& block, Eigen::VectorXd& x) const;
+  void back(const Block& block, Eigen::VectorXd& x) const;
   /// T⁻¹ of `b` at a block's inner or outer end, into the response vectors.
   void respond_from_inner(const Block& block, double b);
   void respond_from_outer(const Block& block, double b);

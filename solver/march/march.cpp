@@ -172,7 +172,8 @@ class March {
   /// After a second rejection in a row: the error beyond a kink falls in proportion to what the
   /// step reaches past it, not by the third power. Aims at the kink by the secant of the two.
   [[nodiscard]] double kink_factor(double dt, double error) const {
-    if (rejected_dt_ <= dt || rejected_error_ <= error) return rejected_dt_ > dt ? 0.2 : 1;
+    if (rejected_dt_ <= dt) return 1;
+    if (rejected_error_ <= error) return 0.2;
     const double slope = (rejected_error_ - error) / (rejected_dt_ - dt);
     return std::clamp(1 - (error - 0.5) / (slope * dt), 0.2, 0.8);
   }

@@ -42,7 +42,7 @@ BREAKS = [
     Break("front kept in the middle of its cell", "solver/heat/front.hpp",
           "inner = fraction * liquid;", "inner = 0.5 * liquid;",
           ("line_sink", "neumann")),
-    Break("liquid on the wrong side of the front", "solver/heat/heat_balance.cpp",
+    Break("liquid on the wrong side of the front", "solver/heat/place_fronts.cpp",
           "place = (inward < outward) == liquid ?",
           "place = (inward < outward) != liquid ?",
           ("line_sink", "neumann")),

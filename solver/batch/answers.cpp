@@ -66,6 +66,10 @@ AnswerShape answer_shape(const cases::Case& base) {
 
 std::vector<Column> answer_columns(const AnswerShape& shape) {
   std::vector<Column> columns;
+  const auto add_number = [&columns](const std::string& path, const char* units,
+                                     const std::string& long_name) {
+    columns.push_back({path, units, long_name, Kind::number, {}});
+  };
   std::set<std::string> taken;
   for (const auto& name : shape.limits) {
     const std::string path = "limits/" + path_word(name, taken);
@@ -74,31 +78,22 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
                        name + ": what became of the limit",
                        Kind::word,
                        {"ended", "outlasted", "never_within"}});
-    columns.push_back(
-        {path + "/chill_time", "h", name + ": first instant within the limit", Kind::number, {}});
-    columns.push_back(
-        {path + "/hold_time", "h", name + ": from there to the first crossing", Kind::number, {}});
-    columns.push_back(
-        {path + "/end_time", "h", name + ": instant of that crossing", Kind::number, {}});
+    add_number(path + "/chill_time", "h", name + ": first instant within the limit");
+    add_number(path + "/hold_time", "h", name + ": from there to the first crossing");
+    add_number(path + "/end_time", "h", name + ": instant of that crossing");
   }
   taken.clear();
   for (const auto& name : shape.coolants) {
-    columns.push_back({"coolant/" + path_word(name, taken) + "/spent_at",
-                       "h",
-                       name + ": instant all of it is liquid",
-                       Kind::number,
-                       {}});
+    add_number("coolant/" + path_word(name, taken) + "/spent_at", "h",
+               name + ": instant all of it is liquid");
   }
   taken.clear();
   for (const auto& name : shape.payloads) {
-    columns.push_back({"payload/" + path_word(name, taken) + "/freezing_at",
-                       "h",
-                       name + ": instant it begins to freeze",
-                       Kind::number,
-                       {}});
+    add_number("payload/" + path_word(name, taken) + "/freezing_at", "h",
+               name + ": instant it begins to freeze");
   }
   for (const auto& name : shape.paths) {
-    columns.push_back({"heat/" + name, "kJ", name + ": heat that came in", Kind::number, {}});
+    add_number("heat/" + name, "kJ", name + ": heat that came in");
   }
   columns.push_back({"steps", "1", "accepted steps", Kind::whole, {}});
   columns.push_back({"newton_iterations", "1", "Newton iterations", Kind::whole, {}});

@@ -6,7 +6,7 @@
 #include <cstring>
 #include <utility>
 
-#include "solver/history/history_writer.hpp"
+#include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
 

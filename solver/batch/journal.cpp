@@ -13,7 +13,7 @@
 #include <utility>
 
 #include "cases/input_error.hpp"
-#include "solver/history/history_writer.hpp"
+#include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
 

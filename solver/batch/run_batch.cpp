@@ -14,8 +14,8 @@
 #include "solver/batch/leading_columns.hpp"
 #include "solver/batch/read_table.hpp"
 #include "solver/batch/write_table.hpp"
-#include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
 

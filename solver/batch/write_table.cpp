@@ -3,15 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdio>
 #include <filesystem>
 #include <memory>
 
 #include "solver/batch/csv_table.hpp"
 #include "solver/batch/table_layout.hpp"
 #include "solver/history/h5_file.hpp"
-#include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
 
@@ -196,12 +195,6 @@ void write_both(const std::string& h5, const std::string& csv, const TableHead& 
   }
 }
 
-void rename_to(const std::string& from, const std::string& to) {
-  if (std::rename(from.c_str(), to.c_str()) != 0) {
-    throw WriteError(fmt::format("{}: cannot be given its name", to));
-  }
-}
-
 void remove_quietly(const std::string& file) {
   std::error_code error;
   std::filesystem::remove(file, error);
@@ -215,8 +208,8 @@ void write_table(const std::string& file, const TableHead& head, const RowSource
   try {
     H5::Exception::dontPrint();
     write_both(h5, csv, head, source);
-    rename_to(csv, csv_name(file));
-    rename_to(h5, file);
+    history::give_name(csv, csv_name(file));
+    history::give_name(h5, file);
   } catch (const H5::Exception&) {
     remove_quietly(h5);
     remove_quietly(csv);

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <cstdio>
 #include <filesystem>
 #include <optional>
 #include <utility>
@@ -339,9 +338,7 @@ void HistoryWriter::finish(const RunResult& result) {
     fail(file_, error);
   }
   open_.reset();
-  if (std::rename(part_file_.c_str(), file_.c_str()) != 0) {
-    throw WriteError(fmt::format("{}: cannot be given its name", file_));
-  }
+  give_name(part_file_, file_);
 }
 
 }  // namespace thawline::solver::history

@@ -1,20 +1,14 @@
 #pragma once
 
 #include <memory>
-#include <stdexcept>
 #include <string>
 
 #include "cases/case.hpp"
+#include "solver/history/written_file.hpp"
 #include "solver/march/march.hpp"
 #include "solver/results/run_case.hpp"
 
 namespace thawline::solver::history {
-
-/// A history could not be written (no room, no permission, …); `what()` is one sentence.
-class WriteError : public std::runtime_error {
- public:
-  using std::runtime_error::runtime_error;
-};
 
 /// Writes a run as it goes to `file` + ".part", flushed about every second, and renames it to
 /// `file` in `finish`. The layout is that of LAYOUT.md. Throws WriteError.

@@ -40,6 +40,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   }
   fronts_.assign(n, FrontPlace::none);
   mixed_.resize(n);
+  began_.resize(n);
   piece_.resize(n);
   constant_.resize(n);
   inward_.resize(n);

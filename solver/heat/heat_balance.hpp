@@ -129,6 +129,7 @@ class HeatBalance {
   std::vector<bool> present_;
   std::vector<FrontPlace> fronts_;
   std::vector<MixedCell> mixed_;
+  std::vector<FrontSides> began_;      ///< when each cell was last of one phase
   std::vector<int> inward_, outward_;  ///< cells to the other phase, for orient_fronts
   std::vector<char> constant_;         ///< 1 where the half resistances never change
   // Evaluated per cell by update_cells.

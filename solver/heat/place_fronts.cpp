@@ -104,11 +104,16 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
     constexpr double settled = 0.01;
     if (f < settled || f > 1 - settled) return kept;
     FrontSides sides = kept;
+    // A front that began at the face of a body has the rest of its first cell before it, of which
+    // the far cells know nothing yet: what that held at the start fades as the front crosses it.
+    const FrontSides& began = began_[at(cell)];
     if (to_liquid.cell < 0 || !is_mixed(to_liquid.cell)) {
       sides.superheat = std::max(0.0, half_cell_drop(to_liquid, cell, f));
+      if (to_solid.hub >= 0) sides.superheat += f * (began.superheat - sides.superheat);
     }
     if (to_solid.cell < 0 || !is_mixed(to_solid.cell)) {
       sides.subcooling = std::max(0.0, -half_cell_drop(to_solid, cell, 1 - f));
+      if (to_liquid.hub >= 0) sides.subcooling += (1 - f) * (began.subcooling - sides.subcooling);
     }
     return sides;
   }
@@ -134,7 +139,7 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
     const double hub = hub_temperature(state, front_side.hub) - melting_point;
     const Side& ahead = liquid ? to_liquid : to_solid;
     if ((hub > 0) != liquid && ahead.cell >= 0) {
-      drop = std::abs(half_cell_drop(ahead, cell, 1));
+      drop = own;
       behind = 0.5 * std::abs(hub);
     }
   }
@@ -144,7 +149,9 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
 
 void HeatBalance::set_front_sides(const mesh::Column& column, const State& state) {
   for (int i = column.first; i < column.first + column.count; ++i) {
-    if (curve(i).is_sharp()) mixed_[at(i)] = {curve(i), front_sides(column, i, state)};
+    if (!curve(i).is_sharp()) continue;
+    mixed_[at(i)] = {curve(i), front_sides(column, i, state)};
+    if (fraction_[at(i)] <= 0 || fraction_[at(i)] >= 1) began_[at(i)] = mixed_[at(i)].sides();
   }
 }
 

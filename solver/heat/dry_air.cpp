@@ -22,24 +22,41 @@ constexpr std::array<Row, 6> rows{{
 
 constexpr double gravity = 9.80665;
 
+/// By row: the film at the row, and its change a kelvin up to the next row.
+struct Stretch {
+  AirFilm film, by_kelvin;
+};
+
 constexpr AirFilm film_of(const Row& row) {
   return {row.conductivity, gravity * row.expansion / (row.viscosity * row.diffusivity),
           row.prandtl};
 }
 
+constexpr std::array<Stretch, rows.size() - 1> stretches() {
+  std::array<Stretch, rows.size() - 1> out{};
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const AirFilm low = film_of(rows[i]);
+    const AirFilm high = film_of(rows[i + 1]);
+    const double span = rows[i + 1].celsius - rows[i].celsius;
+    out[i] = {low,
+              {(high.conductivity - low.conductivity) / span, (high.buoyancy - low.buoyancy) / span,
+               (high.prandtl - low.prandtl) / span}};
+  }
+  return out;
+}
+
 }  // namespace
 
 AirFilm dry_air(double temperature) {
+  static constexpr auto table = stretches();
   const double celsius =
       std::clamp(temperature - 273.15, rows.front().celsius, rows.back().celsius);
-  std::size_t i = 1;
-  while (i + 1 < rows.size() && celsius > rows[i].celsius) ++i;
-  const double share = (celsius - rows[i - 1].celsius) / (rows[i].celsius - rows[i - 1].celsius);
-  const AirFilm low = film_of(rows[i - 1]);
-  const AirFilm high = film_of(rows[i]);
-  return {low.conductivity + share * (high.conductivity - low.conductivity),
-          low.buoyancy + share * (high.buoyancy - low.buoyancy),
-          low.prandtl + share * (high.prandtl - low.prandtl)};
+  std::size_t i = 0;
+  while (i + 1 < table.size() && celsius > rows[i + 1].celsius) ++i;
+  const double beyond = celsius - rows[i].celsius;
+  const auto& [film, slope] = table[i];
+  return {film.conductivity + beyond * slope.conductivity, film.buoyancy + beyond * slope.buoyancy,
+          film.prandtl + beyond * slope.prandtl};
 }
 
 }  // namespace thawline::solver

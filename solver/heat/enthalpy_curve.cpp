@@ -162,7 +162,13 @@ EnthalpyCurve::EnthalpyCurve(const cases::Material& material) {
     segments_.push_back({a.temperature, (b.temperature - a.temperature) / span, a.fraction,
                          (b.fraction - a.fraction) / span});
   }
-  if (!melts_) return;
+  if (!melts_) {
+    const auto constant = [](const cases::Property& p) { return p.rows.size() == 1; };
+    straight_ =
+        constant(material.heat_capacity_solid) && constant(material.heat_capacity_liquid) &&
+        material.heat_capacity_solid.rows[0].value == material.heat_capacity_liquid.rows[0].value;
+    return;
+  }
   solid_until_ = points_.front().enthalpy;
   const double least = points_.front().fraction;
   for (const auto& point : points_) {

@@ -39,6 +39,8 @@ class EnthalpyCurve {
   /// Specific enthalpy at a liquid fraction (0…1) of a material that melts.
   [[nodiscard]] double enthalpy_at_fraction(double liquid_fraction) const;
 
+  /// True for a straight T(h) without melting: the heat capacity does not depend on temperature.
+  [[nodiscard]] bool is_straight() const { return straight_; }
   /// True where the melt is isothermal, so that a sharp front lies inside melting cells.
   [[nodiscard]] bool is_sharp() const { return sharp_; }
   [[nodiscard]] bool melts() const { return melts_; }
@@ -72,6 +74,7 @@ class EnthalpyCurve {
   std::vector<Point> points_;
   std::vector<double> knots_;
   std::vector<ThermalState> segments_;  ///< state at the left knot, slopes in the segment
+  bool straight_ = false;
   bool sharp_ = false;
   bool melts_ = false;
   double melting_point_ = 0;

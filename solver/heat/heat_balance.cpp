@@ -23,7 +23,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     resistivity_.emplace_back();
     if (material.conductivity_solid.rows.size() > 1) continue;
     if (material.melts() && material.conductivity_liquid.rows.size() > 1) continue;
-    resistivity_[m] = resistivity(static_cast<int>(m), 0);
+    resistivity_[m] = resistivity(static_cast<int>(m), 0, 0.5);
     resistivity_[m].fixed = true;
   }
   const std::size_t n = network_.cells.size();
@@ -42,16 +42,39 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   mixed_.resize(n);
   began_.resize(n);
   piece_.resize(n);
+  straight_.resize(n);
+  zero_.resize(n);
   constant_.resize(n);
+  conductance_.resize(n);
   inward_.resize(n);
   outward_.resize(n);
   for (auto* values : {&temperature_, &slope_, &fraction_, &fraction_slope_, &inner_r_, &outer_r_,
                        &inner_r_slope_, &outer_r_slope_}) {
     values->assign(n, 0.0);
   }
+  set_constants();
+}
+
+void HeatBalance::set_constants() {
+  for (int i = 0; i < cells(); ++i) {
+    straight_[at(i)] = curve(i).is_straight();
+    if (straight_[at(i)] == 0) continue;
+    const ThermalState s = curve(i).at(0);
+    zero_[at(i)] = s.temperature;
+    slope_[at(i)] = s.slope / mass(i);
+    fraction_[at(i)] = s.liquid_fraction;
+  }
   for (int i = 0; i < network_.chain_cells; ++i) {
     constant_[at(i)] = !curve(i).melts() && resistivity_[at(network_.cells[at(i)].material)].fixed;
-    if (constant_[at(i)]) update_resistances(i);
+    if (constant_[at(i)] != 0) update_resistances(i);
+  }
+  for (const auto& column : network_.columns) {
+    for (int i = column.first; i + 1 < column.first + column.count; ++i) {
+      const auto a = at(i);
+      if (constant_[a] == 0 || constant_[a + 1] == 0) continue;
+      if (network_.between[a].gap_thickness > 0) continue;
+      conductance_[a] = 1 / (outer_r_[a] + inner_r_[a + 1]);
+    }
   }
 }
 
@@ -94,10 +117,18 @@ BorderedSystem HeatBalance::make_system() const {
   for (const auto& column : network_.columns) {
     blocks.push_back({column.first, column.count, column.inner_hub, column.outer_hub});
   }
-  return {blocks, network_.chain_cells, hubs()};
+  std::vector<HubPair> touching;
+  for (const auto& link : network_.links) {
+    const bool covered = link.cover != mesh::Cover::full;
+    if (covered) touching.emplace_back(link.a, link.ice_hub);
+    if (link.b < 0) continue;
+    touching.emplace_back(link.a, link.b);
+    if (covered) touching.emplace_back(link.b, link.ice_hub);
+  }
+  return {blocks, network_.chain_cells, hubs(), touching};
 }
 
-double HeatBalance::held_back(int cell, double from, double to) const {
+double HeatBalance::held_in_melt(int cell, double from, double to) const {
   const double m = mass(cell);
   const MixedCell& mixed = mixed_[at(cell)];
   if (slope_[at(cell)] > 0 && !mixed.holds(from / m)) return to;
@@ -127,21 +158,31 @@ void HeatBalance::add_to_hub(int hub, double watt, Rates& rates) const {
   }
 }
 
-HeatBalance::Resistivity HeatBalance::resistivity(int material, double temperature) const {
+HeatBalance::Resistivity HeatBalance::resistivity(int material, double temperature,
+                                                  double fraction) const {
   const auto& m = network_.materials[at(material)];
   if (resistivity_[at(material)].fixed) return resistivity_[at(material)];
+  const auto solid = [&] { return 1 / m.material.conductivity_solid.at(temperature); };
+  const auto liquid = [&] {
+    return 1 / (m.material.conductivity_liquid.at(temperature) * m.liquid_mixing);
+  };
+  // A phase that is not there is given the value of the other.
   Resistivity r;
-  r.solid = 1 / m.material.conductivity_solid.at(temperature);
-  r.liquid = m.material.melts()
-                 ? 1 / (m.material.conductivity_liquid.at(temperature) * m.liquid_mixing)
-                 : r.solid;
+  if (!m.material.melts() || fraction <= 0) {
+    r.solid = r.liquid = solid();
+  } else if (fraction >= 1) {
+    r.solid = r.liquid = liquid();
+  } else {
+    r.solid = solid();
+    r.liquid = liquid();
+  }
   return r;
 }
 
 HalfResistances HeatBalance::half_resistances(int cell) const {
-  const Resistivity r = resistivity(network_.cells[at(cell)].material, temperature_[at(cell)]);
-  if (!curve(cell).melts()) return {0.5 * r.solid, 0.5 * r.solid, 0, 0};
   const double f = fraction_[at(cell)];
+  const Resistivity r = resistivity(network_.cells[at(cell)].material, temperature_[at(cell)], f);
+  if (!curve(cell).melts()) return {0.5 * r.solid, 0.5 * r.solid, 0, 0};
   if (curve(cell).is_sharp()) return front_resistances(fronts_[at(cell)], f, r.solid, r.liquid);
   // A mushy cell conducts as its phases side by side, k = (1 − f) k_solid + f k_liquid.
   const double k = (1 - f) / r.solid + f / r.liquid;
@@ -151,6 +192,10 @@ HalfResistances HeatBalance::half_resistances(int cell) const {
 
 void HeatBalance::update_cells(const State& state) {
   for (int i = 0; i < cells(); ++i) {
+    if (straight_[at(i)] != 0) {
+      temperature_[at(i)] = zero_[at(i)] + slope_[at(i)] * state.enthalpy[i];
+      continue;
+    }
     const double m = mass(i);
     const double h = state.enthalpy[i] / m;
     const MixedCell& mixed = mixed_[at(i)];
@@ -161,7 +206,7 @@ void HeatBalance::update_cells(const State& state) {
     fraction_slope_[at(i)] = s.fraction_slope / m;
   }
   for (int i = 0; i < network_.chain_cells; ++i) {
-    if (!constant_[at(i)]) update_resistances(i);
+    if (constant_[at(i)] == 0) update_resistances(i);
   }
 }
 
@@ -182,6 +227,20 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
   for (int i = column.first; i < last; ++i) {
     const auto a = at(i);
     const auto b = a + 1;
+    if (conductance_[a] > 0) {
+      const double g = conductance_[a];
+      const double flow = g * (temperature_[a] - temperature_[b]);
+      rates.cells[i] -= flow;
+      rates.cells[i + 1] += flow;
+      if (jacobian == nullptr) continue;
+      const double by_a = scale * g * slope_[a];
+      const double by_b = scale * g * slope_[b];
+      jacobian->diagonal[a] += by_a;
+      jacobian->upper[a] -= by_b;
+      jacobian->lower[b] -= by_a;
+      jacobian->diagonal[b] += by_b;
+      continue;
+    }
     const auto& between = network_.between[a];
     double gap = 0;
     double gap_by_mean = 0;

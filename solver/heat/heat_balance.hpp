@@ -85,7 +85,9 @@ class HeatBalance {
   }
   /// A cell's enthalpy (J) after a Newton step from `from` to `to`: a cell that leaves an
   /// isothermal melt is held at its end, where the slope of T(h) changes most.
-  [[nodiscard]] double held_back(int cell, double from, double to) const;
+  [[nodiscard]] double held_back(int cell, double from, double to) const {
+    return straight_[static_cast<std::size_t>(cell)] != 0 ? to : held_in_melt(cell, from, to);
+  }
 
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
@@ -102,6 +104,8 @@ class HeatBalance {
     double by_a = 0, by_b = 0;  ///< W/K
     double by_cover = 0;        ///< W per unit of cover
   };
+  [[nodiscard]] double held_in_melt(int cell, double from, double to) const;
+  void set_constants();
   void update_cells(const State& state);
   void update_resistances(int cell);
   void orient_fronts(const mesh::Column& column, const State& state);
@@ -109,7 +113,7 @@ class HeatBalance {
   [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
                                        const State& state) const;
   [[nodiscard]] HalfResistances half_resistances(int cell) const;
-  [[nodiscard]] Resistivity resistivity(int material, double temperature) const;
+  [[nodiscard]] Resistivity resistivity(int material, double temperature, double fraction) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
                   double scale) const;
   void add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
@@ -131,7 +135,10 @@ class HeatBalance {
   std::vector<MixedCell> mixed_;
   std::vector<FrontSides> began_;      ///< when each cell was last of one phase
   std::vector<int> inward_, outward_;  ///< cells to the other phase, for orient_fronts
+  std::vector<char> straight_;         ///< 1 where T(h) is straight; slopes are set once
+  std::vector<double> zero_;           ///< K, temperature of a straight cell that holds nothing
   std::vector<char> constant_;         ///< 1 where the half resistances never change
+  std::vector<double> conductance_;    ///< W/K from chain cell i to i + 1 where it never changes
   // Evaluated per cell by update_cells.
   std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
   std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;

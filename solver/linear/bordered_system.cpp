@@ -5,7 +5,21 @@
 
 namespace thawline::solver {
 
-BorderedSystem::BorderedSystem(std::vector<Block> blocks, int cells, int hub_count)
+namespace {
+
+std::vector<HubPair> with_blocks(std::vector<HubPair> touching, const std::vector<Block>& blocks) {
+  for (const Block& block : blocks) {
+    if (block.inner_hub >= 0 && block.outer_hub >= 0) {
+      touching.emplace_back(block.inner_hub, block.outer_hub);
+    }
+  }
+  return touching;
+}
+
+}  // namespace
+
+BorderedSystem::BorderedSystem(std::vector<Block> blocks, int cells, int hub_count,
+                               std::vector<HubPair> touching)
     : lower(static_cast<std::size_t>(cells)),
       diagonal(static_cast<std::size_t>(cells)),
       upper(static_cast<std::size_t>(cells)),
@@ -19,8 +33,7 @@ BorderedSystem::BorderedSystem(std::vector<Block> blocks, int cells, int hub_cou
       pivot_(static_cast<std::size_t>(cells)),
       inner_response_(Eigen::VectorXd::Zero(cells)),
       outer_response_(Eigen::VectorXd::Zero(cells)),
-      hub_work_(hub_count),
-      schur_(hub_count) {}
+      schur_(hub_count, with_blocks(std::move(touching), blocks_)) {}
 
 void BorderedSystem::set_zero() {
   for (auto* values : {&lower, &diagonal, &upper, &inner_b, &outer_b, &inner_c, &outer_c}) {
@@ -93,20 +106,19 @@ void BorderedSystem::factor() {
       hubs(b, a) -= outer_c[k] * inner_response_[last];
     }
   }
-  schur_.compute(hubs);
+  schur_.factor(hubs);
 }
 
 void BorderedSystem::solve(Eigen::VectorXd& cells, Eigen::VectorXd& hub_values) {
-  hub_work_ = hub_values;
   for (std::size_t k = 0; k < blocks_.size(); ++k) {
     const Block& block = blocks_[k];
     forward_back(block, cells);
-    if (block.inner_hub >= 0) hub_work_[block.inner_hub] -= inner_c[k] * cells[block.first];
+    if (block.inner_hub >= 0) hub_values[block.inner_hub] -= inner_c[k] * cells[block.first];
     if (block.outer_hub >= 0) {
-      hub_work_[block.outer_hub] -= outer_c[k] * cells[block.first + block.count - 1];
+      hub_values[block.outer_hub] -= outer_c[k] * cells[block.first + block.count - 1];
     }
   }
-  hub_values.noalias() = schur_.solve(hub_work_);
+  schur_.solve(hub_values);
   for (const Block& block : blocks_) {
     const double inner = block.inner_hub >= 0 ? hub_values[block.inner_hub] : 0;
     const double outer = block.outer_hub >= 0 ? hub_values[block.outer_hub] : 0;

@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "solver/linear/hub_elimination.hpp"
+
 namespace thawline::solver {
 
 /// Cells [first, first + count) form one tridiagonal block whose ends couple to hubs (−1: none).
@@ -21,7 +23,9 @@ struct Block {
 /// nothing.
 class BorderedSystem {
  public:
-  BorderedSystem(std::vector<Block> blocks, int cells, int hubs);
+  /// `touching`: pairs of hubs whose entries of D may be set; those at the two ends of a block are
+  /// known.
+  BorderedSystem(std::vector<Block> blocks, int cells, int hubs, std::vector<HubPair> touching);
 
   void set_zero();
 
@@ -47,8 +51,7 @@ class BorderedSystem {
   std::vector<Block> blocks_;
   std::vector<double> multiplier_, pivot_;
   Eigen::VectorXd inner_response_, outer_response_;  ///< T⁻¹ times the B columns
-  Eigen::VectorXd hub_work_;
-  Eigen::PartialPivLU<Eigen::MatrixXd> schur_;
+  HubElimination schur_;
 };
 
 }  // namespace thawline::solver

@@ -28,11 +28,11 @@ constexpr double melting_range = 40;
 Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
     : balance_(balance),
       schedule_(schedule),
-      tolerance_(tolerance),
+      newton_bar_(newton_share * tolerance),
       system_(balance.make_system()),
       base_(balance.cells()),
-      capacity_(balance.cells()),
-      error_capacity_(balance.cells()),
+      residual_weight_(balance.cells()),
+      error_weight_(balance.cells()),
       cells_(balance.network().chain_cells),
       hubs_(balance.hubs()),
       residual_cells_(balance.cells()),
@@ -42,8 +42,10 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
       middle_rates_(balance.zero_rates()) {
   for (int i = 0; i < balance.cells(); ++i) {
     const EnthalpyCurve& curve = balance.curve(i);
-    capacity_[i] = balance.mass(i) * curve.heat_capacity();
-    error_capacity_[i] = capacity_[i] + balance.mass(i) * curve.melting_enthalpy() / melting_range;
+    const double capacity = balance.mass(i) * curve.heat_capacity();
+    residual_weight_[i] = 1 / (capacity * newton_bar_);
+    error_weight_[i] =
+        1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / melting_range));
   }
 }
 
@@ -69,7 +71,7 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
   for (int i = 0; i < balance_.cells(); ++i) {
     const double r = base_[i] + scale * rates.cells[i] - y.enthalpy[i];
     residual_cells_[i] = r;
-    size = larger(size, std::abs(r) / capacity_[i] / (newton_share * tolerance_));
+    size = larger(size, std::abs(r) * residual_weight_[i]);
   }
   const auto& hubs = balance_.network().hubs;
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -79,8 +81,7 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
       continue;
     }
     residual_hubs_[h] = rates.surfaces[h];
-    size = larger(size,
-                  std::abs(rates.surfaces[h]) / system_.hubs(h, h) / (newton_share * tolerance_));
+    size = larger(size, std::abs(rates.surfaces[h]) / (system_.hubs(h, h) * newton_bar_));
   }
   return size;
 }
@@ -114,7 +115,7 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
     if (size <= 1) {
       balance_.keep_leftovers(rates);
       outcome.converged = true;
-      outcome.residual = size * newton_share * tolerance_;
+      outcome.residual = size * newton_bar_;
       return outcome;
     }
     cells_ = residual_cells_.head(cells_.size());
@@ -152,13 +153,13 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   system_.solve(cells_, hubs_);
   double size = 0;
   for (int i = 0; i < network.chain_cells; ++i) {
-    size = larger(size, std::abs(cells_[i]) / error_capacity_[i]);
+    size = larger(size, std::abs(cells_[i]) * error_weight_[i]);
   }
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int c = network.hubs[static_cast<std::size_t>(h)].cell;
-    if (c >= 0) size = larger(size, std::abs(hubs_[h]) / error_capacity_[c]);
+    if (c >= 0) size = larger(size, std::abs(hubs_[h]) * error_weight_[c]);
   }
-  return size / tolerance_;
+  return size;
 }
 
 StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, const State& from,

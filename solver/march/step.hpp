@@ -46,11 +46,11 @@ class Stepper {
 
   HeatBalance& balance_;
   const Schedule& schedule_;
-  double tolerance_;
+  double newton_bar_;  ///< K
   BorderedSystem system_;
   Eigen::VectorXd base_;
-  Eigen::VectorXd capacity_;        ///< J/K, turns an enthalpy error into kelvin
-  Eigen::VectorXd error_capacity_;  ///< the same, with the melting heat spread over 40 K
+  Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
+  Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
   State middle_, trial_;
   Rates middle_rates_;

@@ -3,6 +3,7 @@
 #include <random>
 
 #include "solver/linear/bordered_system.hpp"
+#include "solver/linear/hub_elimination.hpp"
 
 using namespace thawline;
 
@@ -10,7 +11,7 @@ TEST_CASE("bordered solve against a dense one", "[solver]") {
   const std::vector<solver::Block> blocks{{0, 4, 0, 1}, {4, 1, -1, 2}, {5, 6, 2, 0}};
   const int cells = 11;
   const int hubs = 3;
-  solver::BorderedSystem system(blocks, cells, hubs);
+  solver::BorderedSystem system(blocks, cells, hubs, {{0, 1}, {1, 2}});
   Eigen::MatrixXd dense = Eigen::MatrixXd::Zero(cells + hubs, cells + hubs);
   std::mt19937 random(7);
   std::uniform_real_distribution<double> draw(-1, 1);
@@ -46,4 +47,26 @@ TEST_CASE("bordered solve against a dense one", "[solver]") {
   system.solve(x, y);
   CHECK((x - exact.head(cells)).norm() < 1e-13);
   CHECK((y - exact.tail(hubs)).norm() < 1e-13);
+}
+
+TEST_CASE("hubs are solved with what is filled in, with row exchanges where a pivot is lost",
+          "[solver]") {
+  Eigen::MatrixXd star = Eigen::MatrixXd::Zero(6, 6);
+  for (int i = 0; i < 6; ++i) star(i, i) = 3 + i;
+  star.row(2) = Eigen::RowVectorXd::LinSpaced(6, 1, 2);
+  star.col(2).setConstant(-0.7);
+  star(2, 2) = 9;
+  Eigen::MatrixXd lost = star;
+  lost(4, 4) = 0;
+  star(0, 5) = 0.5;
+  lost(5, 0) = -0.25;
+  const std::vector<solver::HubPair> pairs{{2, 0}, {1, 2}, {2, 3}, {2, 4}, {5, 2}, {0, 5}};
+  Eigen::VectorXd right = Eigen::VectorXd::LinSpaced(6, -1, 4);
+  for (const Eigen::MatrixXd& matrix : {star, lost}) {
+    solver::HubElimination hubs(6, pairs);
+    hubs.factor(matrix);
+    Eigen::VectorXd x = right;
+    hubs.solve(x);
+    CHECK((matrix * x - right).norm() < 1e-13);
+  }
 }

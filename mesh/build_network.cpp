@@ -454,6 +454,15 @@ class CaseBuilder {
 
 }  // namespace
 
+Resolution resolution_for(double accuracy) {
+  constexpr double usual = 0.05;  // K
+  return {std::clamp(std::sqrt(usual / accuracy), 0.4, 1.0)};
+}
+
+Network build_network(const cases::Case& c) {
+  return build_network(c, resolution_for(c.run.accuracy));
+}
+
 Network build_network(const cases::Case& c, const Resolution& resolution) {
   return CaseBuilder(c, resolution).build();
 }

@@ -144,7 +144,14 @@ struct Resolution {
   double refinement = 1;
 };
 
-/// Builds the one-dimensional network of a case.
-[[nodiscard]] Network build_network(const cases::Case& c, const Resolution& resolution = {});
+/// The mesh that suits an accuracy (K): errors of the mesh fall with the square of the cell size, so
+/// cells grow with the root of an accuracy rougher than 0.05 K, at most to 2.5 times their size.
+/// They do not shrink for a finer one: hold times of the examples no longer change by 0.05 % when
+/// all cells are halved.
+[[nodiscard]] Resolution resolution_for(double accuracy);
+
+/// Builds the one-dimensional network of a case on the mesh that suits its accuracy.
+[[nodiscard]] Network build_network(const cases::Case& c);
+[[nodiscard]] Network build_network(const cases::Case& c, const Resolution& resolution);
 
 }  // namespace thawline::mesh

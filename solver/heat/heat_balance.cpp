@@ -33,6 +33,11 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     mass_[i] = cell.volume * network_.materials[at(cell.material)].material.density;
   }
   for (const auto& item : network_.items) present_.push_back(item.present_at_start);
+  in_force_.reserve(network_.links.size());
+  find_links_in_force();
+  for (const auto& hub : network_.hubs) hub_cell_.push_back(hub.cell);
+  hub_temperature_.resize(network_.hubs.size());
+  hub_slope_.resize(network_.hubs.size());
   keeper_.assign(network_.hubs.size(), network_.chain_cells);
   for (const auto& column : network_.columns) {
     if (column.inner_hub >= 0) keeper_[at(column.inner_hub)] = column.first;
@@ -144,13 +149,16 @@ double HeatBalance::hub_temperature(const State& state, int hub) const {
   return cell < 0 ? state.surface[hub] : thermal_state(state, cell).temperature;
 }
 
-double HeatBalance::hub_slope(int hub) const {
-  const int cell = network_.hubs[at(hub)].cell;
-  return cell < 0 ? 1 : slope_[at(cell)];
+void HeatBalance::update_hubs(const State& state) {
+  for (int hub = 0; hub < hubs(); ++hub) {
+    const int cell = hub_cell_[at(hub)];
+    hub_temperature_[at(hub)] = cell < 0 ? state.surface[hub] : temperature_[at(cell)];
+    hub_slope_[at(hub)] = cell < 0 ? 1 : slope_[at(cell)];
+  }
 }
 
 void HeatBalance::add_to_hub(int hub, double watt, Rates& rates) const {
-  const int cell = network_.hubs[at(hub)].cell;
+  const int cell = hub_cell_[at(hub)];
   if (cell < 0) {
     rates.surfaces[hub] += watt;
   } else {
@@ -300,6 +308,13 @@ bool HeatBalance::in_force(const mesh::Link& link) const {
   return link.unless < 0 || !present(link.unless);
 }
 
+void HeatBalance::find_links_in_force() {
+  in_force_.clear();
+  for (const auto& link : network_.links) {
+    if (in_force(link)) in_force_.push_back(link);
+  }
+}
+
 HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double b,
                                        const Conditions& conditions) const {
   Heat heat;
@@ -340,18 +355,13 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
   return heat;
 }
 
-void HeatBalance::add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
-                           Rates& rates, BorderedSystem* jacobian, double scale) const {
-  if (!in_force(link)) return;
-  const auto temperature = [&](int hub) {
-    const int cell = network_.hubs[at(hub)].cell;
-    return cell < 0 ? state.surface[hub] : temperature_[at(cell)];
-  };
-  const double a = temperature(link.a);
+void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions, Rates& rates,
+                           BorderedSystem* jacobian, double scale) const {
+  const double a = hub_temperature_[at(link.a)];
   double b = 0;
   switch (link.outside) {
     case mesh::Outside::none:
-      b = temperature(link.b);
+      b = hub_temperature_[at(link.b)];
       break;
     case mesh::Outside::air:
       b = conditions.air;
@@ -365,7 +375,7 @@ void HeatBalance::add_link(const mesh::Link& link, const State& state, const Con
   double cover_slope = 0;
   if (link.cover != mesh::Cover::full) {
     // Pieces keep their shape while they melt: surface ∝ (mass left)^(2/3).
-    const auto ice = at(network_.hubs[at(link.ice_hub)].cell);
+    const auto ice = at(hub_cell_[at(link.ice_hub)]);
     const double left = std::max(0.0, 1 - fraction_[ice]);
     cover = std::cbrt(left * left);
     cover_slope = left > 1e-6 ? -2.0 / 3 * cover / left * fraction_slope_[ice] : 0;
@@ -383,15 +393,15 @@ void HeatBalance::add_link(const mesh::Link& link, const State& state, const Con
   if (link.path >= 0) rates.paths[link.path] -= heat.flow;
   if (jacobian == nullptr) return;
   // Rows of lumped hubs are scaled like cells, rows of surfaces are not.
-  const auto row_scale = [&](int hub) { return is_surface(hub) ? 1.0 : scale; };
+  const auto row_scale = [&](int hub) { return hub_cell_[at(hub)] < 0 ? 1.0 : scale; };
   const auto derivative = [&](int column, double by) {
     jacobian->hubs(link.a, column) += row_scale(link.a) * by;
     if (link.outside == mesh::Outside::none) {
       jacobian->hubs(link.b, column) -= row_scale(link.b) * by;
     }
   };
-  derivative(link.a, heat.by_a * hub_slope(link.a));
-  if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope(link.b));
+  derivative(link.a, heat.by_a * hub_slope_[at(link.a)]);
+  if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope_[at(link.b)]);
   if (link.cover != mesh::Cover::full) derivative(link.ice_hub, heat.by_cover);
 }
 
@@ -406,6 +416,7 @@ void HeatBalance::keep_leftovers(Rates& rates) const {
 void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rates& rates,
                            BorderedSystem* jacobian, double scale) {
   update_cells(state);
+  update_hubs(state);
   rates.cells.setZero();
   rates.surfaces.setZero();
   rates.paths.setZero();
@@ -419,9 +430,7 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
   for (std::size_t k = 0; k < network_.columns.size(); ++k) {
     add_column(k, state, rates, jacobian, scale);
   }
-  for (const auto& link : network_.links) {
-    add_link(link, state, conditions, rates, jacobian, scale);
-  }
+  for (const auto& link : in_force_) add_link(link, conditions, rates, jacobian, scale);
   if (jacobian == nullptr) return;
   for (int hub = 0; hub < hubs(); ++hub) {
     if (jacobian->hubs(hub, hub) == 0) jacobian->hubs(hub, hub) = 1;

@@ -59,7 +59,10 @@ class HeatBalance {
   [[nodiscard]] bool present(int item) const {
     return item < 0 || present_[static_cast<std::size_t>(item)];
   }
-  void set_present(int item, bool present) { present_[static_cast<std::size_t>(item)] = present; }
+  void set_present(int item, bool present) {
+    present_[static_cast<std::size_t>(item)] = present;
+    find_links_in_force();
+  }
 
   /// Decides for each sharply melting cell on which side its liquid lies, and how warm and cold its
   /// parts are beside a front in it or next to it; kept until called again.
@@ -116,13 +119,14 @@ class HeatBalance {
   [[nodiscard]] Resistivity resistivity(int material, double temperature, double fraction) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
                   double scale) const;
-  void add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
-                Rates& rates, BorderedSystem* jacobian, double scale) const;
+  void add_link(const mesh::Link& link, const Conditions& conditions, Rates& rates,
+                BorderedSystem* jacobian, double scale) const;
   [[nodiscard]] Heat heat_of(const mesh::Link& link, double a, double b,
                              const Conditions& conditions) const;
   [[nodiscard]] bool in_force(const mesh::Link& link) const;
+  void find_links_in_force();
+  void update_hubs(const State& state);
   void add_to_hub(int hub, double watt, Rates& rates) const;
-  [[nodiscard]] double hub_slope(int hub) const;
 
   mesh::Network network_;
   std::vector<EnthalpyCurve> curves_;
@@ -131,6 +135,7 @@ class HeatBalance {
   std::vector<std::size_t> piece_;  ///< of its enthalpy curve, where each cell was last
   std::vector<int> keeper_;         ///< by hub: the cell that takes what is left over at it
   std::vector<bool> present_;
+  std::vector<mesh::Link> in_force_;
   std::vector<FrontPlace> fronts_;
   std::vector<MixedCell> mixed_;
   std::vector<FrontSides> began_;      ///< when each cell was last of one phase
@@ -142,6 +147,9 @@ class HeatBalance {
   // Evaluated per cell by update_cells.
   std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
   std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;
+  // Evaluated per hub by update_hubs.
+  std::vector<int> hub_cell_;                        ///< −1 for a surface
+  std::vector<double> hub_temperature_, hub_slope_;  ///< slope 1 for a surface
 };
 
 }  // namespace thawline::solver

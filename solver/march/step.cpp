@@ -18,8 +18,14 @@ constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 15;
-/// Newton stops when every cell and surface is within this share of the step tolerance.
-constexpr double newton_share = 1e-3;
+/// Newton stops when every cell and surface is within this share of the step tolerance (K): a
+/// thousandth at the usual tolerance, so that no cell leaves the range of its surroundings by more
+/// than microkelvins; up to a hundredth at rougher ones.
+double newton_share(double tolerance) {
+  constexpr double usual_tolerance = 2.5e-3;
+  return 1e-3 * std::clamp(tolerance / usual_tolerance, 1.0, 10.0);
+}
+
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -28,7 +34,7 @@ constexpr double melting_range = 40;
 Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
     : balance_(balance),
       schedule_(schedule),
-      newton_bar_(newton_share * tolerance),
+      newton_bar_(newton_share(tolerance) * tolerance),
       system_(balance.make_system()),
       base_(balance.cells()),
       residual_weight_(balance.cells()),

@@ -235,24 +235,11 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
   for (int i = column.first; i < last; ++i) {
     const auto a = at(i);
     const auto b = a + 1;
-    if (conductance_[a] > 0) {
-      const double g = conductance_[a];
-      const double flow = g * (temperature_[a] - temperature_[b]);
-      rates.cells[i] -= flow;
-      rates.cells[i + 1] += flow;
-      if (jacobian == nullptr) continue;
-      const double by_a = scale * g * slope_[a];
-      const double by_b = scale * g * slope_[b];
-      jacobian->diagonal[a] += by_a;
-      jacobian->upper[a] -= by_b;
-      jacobian->lower[b] -= by_a;
-      jacobian->diagonal[b] += by_b;
-      continue;
-    }
-    const auto& between = network_.between[a];
+    const bool fixed = conductance_[a] > 0;
     double gap = 0;
     double gap_by_mean = 0;
-    if (between.gap_thickness > 0) {
+    const auto& between = network_.between[a];
+    if (!fixed && between.gap_thickness > 0) {
       const double mean = (temperature_[a] + temperature_[b]) / 2;
       const double h = mesh::gap_coefficient(between.gap_thickness, between.gap_convection,
                                              between.gap_emissivity, mean);
@@ -261,15 +248,18 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
       gap = 1 / (between.gap_area * h);
       gap_by_mean = -gap * (warmer - h) / 1e-3 / h / 2;
     }
-    const double g = 1 / (outer_r_[a] + gap + inner_r_[b]);
-    const double difference = temperature_[a] - temperature_[b];
-    const double flow = g * difference;
+    const double g = fixed ? conductance_[a] : 1 / (outer_r_[a] + gap + inner_r_[b]);
+    const double flow = g * (temperature_[a] - temperature_[b]);
     rates.cells[i] -= flow;
     rates.cells[i + 1] += flow;
     if (jacobian == nullptr) continue;
-    const double by_r = -g * flow;
-    const double by_a = g * slope_[a] + by_r * (outer_r_slope_[a] + gap_by_mean * slope_[a]);
-    const double by_b = -g * slope_[b] + by_r * (inner_r_slope_[b] + gap_by_mean * slope_[b]);
+    double by_a = g * slope_[a];
+    double by_b = -g * slope_[b];
+    if (!fixed) {
+      const double by_r = -g * flow;
+      by_a += by_r * (outer_r_slope_[a] + gap_by_mean * slope_[a]);
+      by_b += by_r * (inner_r_slope_[b] + gap_by_mean * slope_[b]);
+    }
     jacobian->diagonal[a] += scale * by_a;
     jacobian->upper[a] += scale * by_b;
     jacobian->lower[b] -= scale * by_a;

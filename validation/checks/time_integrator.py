@@ -44,7 +44,7 @@ LINES = [Line("reference against itself", "of the reference", IDA, "A tenth of t
               IDA, "The accuracy that was asked.")]
 
 BOXES = ("gel-box", "loose-ice", "brine-box", "eutectic-box")
-ACCURACIES = (0.2, 0.1, 0.05, 0.02, 0.01, 0.005)
+ACCURACIES = (0.05, 0.02, 0.01, 0.005)
 DEFAULT, FINE = 0.05, 0.005
 
 

@@ -1,0 +1,37 @@
+#include <catch2/catch.hpp>
+#include <map>
+
+#include "cases/read_case.hpp"
+#include "solver/results/run_case.hpp"
+
+using namespace thawline;
+
+// Guards the speed of a march without a clock: how many steps and iterations of Newton three cases
+// take. A change that needs more of them must say why; one that needs fewer lowers the numbers.
+TEST_CASE("the work of three cases stays within 5 %", "[solver]") {
+  struct Work {
+    int steps, iterations;
+  };
+  const std::map<std::string, std::pair<Work, Work>> known{
+      // At the default accuracy, and at 0.5 K.
+      {"thin-box", {{294, 1485}, {102, 441}}},
+      {"ice-melt-water-kept", {{138, 452}, {92, 229}}},
+      {"market-stall", {{461, 2269}, {170, 619}}},
+  };
+  const std::string root = THAWLINE_SOURCE_DIR;
+  const auto shelf = cases::read_material_folder(root + "/cases/materials");
+  for (const auto& [name, both] : known) {
+    auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml", shelf);
+    for (const auto& [accuracy, work] :
+         {std::pair{c.run.accuracy, both.first}, {0.5, both.second}}) {
+      c.run.accuracy = accuracy;
+      const auto summary = solver::run_case(c).summary;
+      INFO(name << " at " << accuracy << " K: " << summary.steps << " steps, "
+                << summary.newton_iterations << " iterations");
+      CHECK(summary.steps <= 1.05 * work.steps);
+      CHECK(summary.newton_iterations <= 1.05 * work.iterations);
+      CHECK(summary.steps >= 0.95 * work.steps);
+      CHECK(summary.newton_iterations >= 0.95 * work.iterations);
+    }
+  }
+}

@@ -156,7 +156,7 @@ class March {
       }
       return;
     }
-    const double factor = std::clamp(0.9 / std::cbrt(std::max(outcome.error, 1e-9)), 0.2, 4.0);
+    const double factor = std::clamp(0.9 / std::cbrt(std::max(outcome.error, 1e-9)), 0.2, 2.0);
     if (options_.fixed_step <= 0 && outcome.error > 1 && dt > shortest_step) {
       ++summary_.rejected;
       dt_ = dt * std::min({factor, 0.8, kink_factor(dt, outcome.error)});

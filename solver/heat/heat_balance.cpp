@@ -33,7 +33,10 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     mass_[i] = cell.volume * network_.materials[at(cell.material)].material.density;
   }
   for (const auto& item : network_.items) present_.push_back(item.present_at_start);
-  keeper_.assign(network_.hubs.size(), network_.chain_cells);
+  keeper_.assign(network_.hubs.size(), mesh::spread_cells(network_));
+  for (const auto& face : network_.grid.faces) {
+    if (face.hub >= 0) keeper_[at(face.hub)] = std::max(face.low, face.high);
+  }
   for (const auto& column : network_.columns) {
     if (column.inner_hub >= 0) keeper_[at(column.inner_hub)] = column.first;
     if (column.outer_hub >= 0) keeper_[at(column.outer_hub)] = column.first + column.count - 1;
@@ -52,6 +55,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     constant_[at(i)] = !curve(i).melts() && resistivity_[at(network_.cells[at(i)].material)].fixed;
     if (constant_[at(i)]) update_resistances(i);
   }
+  if (has_section()) prepare_grid();
 }
 
 State HeatBalance::zero_state() const {
@@ -76,6 +80,10 @@ State HeatBalance::start_state() const {
     mean += start.temperature / cells();
   }
   state.surface.setConstant(mean);
+  for (const auto& face : network_.grid.faces) {
+    if (face.hub < 0) continue;
+    state.surface[face.hub] = network_.cells[at(std::max(face.low, face.high))].start.temperature;
+  }
   for (const auto& column : network_.columns) {
     if (column.inner_hub >= 0) {
       state.surface[column.inner_hub] = network_.cells[at(column.first)].start.temperature;
@@ -89,6 +97,7 @@ State HeatBalance::start_state() const {
 }
 
 BorderedSystem HeatBalance::make_system() const {
+  if (has_section()) return {{}, 0, 0};
   std::vector<Block> blocks;
   for (const auto& column : network_.columns) {
     blocks.push_back({column.first, column.count, column.inner_hub, column.outer_hub});
@@ -162,6 +171,7 @@ void HeatBalance::update_cells(const State& state) {
   for (int i = 0; i < network_.chain_cells; ++i) {
     if (!constant_[at(i)]) update_resistances(i);
   }
+  if (has_section()) update_grid_resistances();
 }
 
 void HeatBalance::update_resistances(int i) {
@@ -198,6 +208,7 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     const double flow = g * difference;
     rates.cells[i] -= flow;
     rates.cells[i + 1] += flow;
+    note(g);
     if (jacobian == nullptr) continue;
     const double by_r = -g * flow;
     const double by_a = g * slope_[a] + by_r * (outer_r_slope_[a] + gap_by_mean * slope_[a]);
@@ -213,6 +224,7 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     const double flow = g * (state.surface[hub] - temperature_[at(cell)]);
     rates.cells[cell] += flow;
     rates.surfaces[hub] -= flow;
+    note(g);
     if (jacobian == nullptr) return;
     const double by_cell = -g * slope_[at(cell)] - g * flow * r_slope;
     jacobian->diagonal[at(cell)] -= scale * by_cell;
@@ -282,7 +294,10 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
 
 void HeatBalance::add_link(const mesh::Link& link, const State& state, const Conditions& conditions,
                            Rates& rates, BorderedSystem* jacobian, double scale) const {
-  if (!in_force(link)) return;
+  if (!in_force(link)) {
+    note(0);
+    return;
+  }
   const auto temperature = [&](int hub) {
     const int cell = network_.hubs[at(hub)].cell;
     return cell < 0 ? state.surface[hub] : temperature_[at(cell)];
@@ -321,6 +336,7 @@ void HeatBalance::add_link(const mesh::Link& link, const State& state, const Con
   add_to_hub(link.a, -heat.flow, rates);
   if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.flow, rates);
   if (link.path >= 0) rates.paths[link.path] -= heat.flow;
+  note(link.outside == mesh::Outside::none ? (heat.by_a - heat.by_b) / 2 : heat.by_a);
   if (jacobian == nullptr) return;
   // Rows of lumped hubs are scaled like cells, rows of surfaces are not.
   const auto row_scale = [&](int hub) { return is_surface(hub) ? 1.0 : scale; };
@@ -359,6 +375,7 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
   for (std::size_t k = 0; k < network_.columns.size(); ++k) {
     add_column(k, state, rates, jacobian, scale);
   }
+  if (has_section()) add_grid_faces(state, rates);
   for (const auto& link : network_.links) {
     add_link(link, state, conditions, rates, jacobian, scale);
   }

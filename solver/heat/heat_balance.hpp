@@ -1,11 +1,13 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <utility>
 #include <vector>
 
 #include "mesh/network.hpp"
 #include "solver/heat/enthalpy_curve.hpp"
 #include "solver/heat/front.hpp"
+#include "solver/heat/grid_heat.hpp"
 #include "solver/heat/mixed_cell.hpp"
 #include "solver/linear/bordered_system.hpp"
 
@@ -70,6 +72,24 @@ class HeatBalance {
   void evaluate(const State& state, const Conditions& conditions, Rates& rates,
                 BorderedSystem* jacobian, double scale);
 
+  /// The same for a network with a section: `couplings` gets the conductance of every pair that
+  /// exchanges heat, in the order of `coupled_pairs` (0 where none is in force).
+  void evaluate(const State& state, const Conditions& conditions, Rates& rates,
+                std::vector<double>& couplings);
+
+  /// The pairs of unknowns that exchange heat. Unknowns are the cells, then the surface hubs as
+  /// cells() + hub; second −1 for the outside.
+  [[nodiscard]] std::vector<std::pair<int, int>> coupled_pairs() const;
+  /// dT/dH by cell, K/J, at the last state evaluated.
+  [[nodiscard]] const std::vector<double>& slopes() const { return slope_; }
+  /// ∂(rate of a cell)/∂(its enthalpy) through its own resistances, 1/s, at the last state
+  /// evaluated with couplings; 0 for a cell that is not in the grid.
+  [[nodiscard]] double own_slope(int cell) const {
+    const int k = cell - network_.grid.first;
+    return k >= 0 && k < network_.grid.count ? grid_.own_slope[static_cast<std::size_t>(k)] : 0;
+  }
+  [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
+
   /// Gives what is left over at each surface to the cell behind it (the air where there is none),
   /// so that a balance known to a tolerance still conserves energy to round-off.
   void keep_leftovers(Rates& rates) const;
@@ -108,6 +128,14 @@ class HeatBalance {
   void set_front_sides(const mesh::Column& column, const State& state);
   [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
                                        const State& state) const;
+  /// What lies beside a melting cell: the next cell of the same material, a hub, or nothing of use.
+  struct FrontNeighbour {
+    int cell = -1, hub = -1;
+  };
+  /// `axis` −1: along a column; 0, 1: along x, z of the grid.
+  [[nodiscard]] FrontSides front_sides(int cell, const FrontNeighbour& to_liquid,
+                                       const FrontNeighbour& to_solid, int axis,
+                                       const State& state) const;
   [[nodiscard]] HalfResistances half_resistances(int cell) const;
   [[nodiscard]] Resistivity resistivity(int material, double temperature) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
@@ -119,6 +147,15 @@ class HeatBalance {
   [[nodiscard]] bool in_force(const mesh::Link& link) const;
   void add_to_hub(int hub, double watt, Rates& rates) const;
   [[nodiscard]] double hub_slope(int hub) const;
+
+  void prepare_grid();
+  void update_grid_resistances();
+  void add_grid_faces(const State& state, Rates& rates);
+  void place_grid_fronts(const State& state);
+  /// Notes a conductance for the sparse system of a section.
+  void note(double conductance) const {
+    if (couplings_ != nullptr) couplings_->push_back(conductance);
+  }
 
   mesh::Network network_;
   std::vector<EnthalpyCurve> curves_;
@@ -134,6 +171,8 @@ class HeatBalance {
   // Evaluated per cell by update_cells.
   std::vector<double> temperature_, slope_, fraction_, fraction_slope_;
   std::vector<double> inner_r_, outer_r_, inner_r_slope_, outer_r_slope_;
+  GridHeat grid_;
+  std::vector<double>* couplings_ = nullptr;  ///< only while evaluating for a section
 };
 
 }  // namespace thawline::solver

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace thawline::solver {
@@ -18,6 +19,11 @@ constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 15;
+/// Fronts in a section make Newton's convergence linear.
+constexpr int most_section_iterations = 30;
+/// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
+/// filter.
+constexpr double newton_tolerance = 1e-3, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance.
 constexpr double newton_share = 1e-3;
 /// Heat of melting counts in the error norm as if spread over this range.
@@ -30,10 +36,11 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
       schedule_(schedule),
       tolerance_(tolerance),
       system_(balance.make_system()),
+      section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
       base_(balance.cells()),
       capacity_(balance.cells()),
       error_capacity_(balance.cells()),
-      cells_(balance.network().chain_cells),
+      cells_(mesh::spread_cells(balance.network())),
       hubs_(balance.hubs()),
       residual_cells_(balance.cells()),
       residual_hubs_(balance.hubs()),
@@ -79,10 +86,25 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
       continue;
     }
     residual_hubs_[h] = rates.surfaces[h];
-    size = larger(size,
-                  std::abs(rates.surfaces[h]) / system_.hubs(h, h) / (newton_share * tolerance_));
+    const double conductance = section_ ? section_->surface_conductance(h) : system_.hubs(h, h);
+    size = larger(size, std::abs(rates.surfaces[h]) / conductance / (newton_share * tolerance_));
   }
   return size;
+}
+
+void Stepper::evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates) {
+  if (section_) {
+    section_->evaluate(y, conditions, rates, scale);
+  } else {
+    balance_.evaluate(y, conditions, rates, &system_, scale);
+  }
+}
+
+bool Stepper::solve_linear(double tolerance) {
+  if (section_) return section_->solve(cells_, hubs_, tolerance);
+  system_.factor();
+  system_.solve(cells_, hubs_);
+  return true;
 }
 
 void Stepper::newton_update(State& y, double share) {
@@ -91,7 +113,7 @@ void Stepper::newton_update(State& y, double share) {
     const double from = y.enthalpy[cell];
     y.enthalpy[cell] = balance_.held_back(cell, from, from + share * change);
   };
-  for (int i = 0; i < network.chain_cells; ++i) move(i, cells_[i]);
+  for (int i = 0; i < cells_.size(); ++i) move(i, cells_[i]);
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
     if (cell < 0) {
@@ -106,8 +128,9 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
                                  Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  for (int i = 0; i < most_iterations; ++i) {
-    balance_.evaluate(y, conditions, rates, &system_, scale);
+  const int most = section_ ? most_section_iterations : most_iterations;
+  for (int i = 0; i < most; ++i) {
+    evaluate(conditions, scale, y, rates);
     const double before = size;
     size = residual_size(scale, y, rates);
     if (!std::isfinite(size)) return outcome;
@@ -119,8 +142,7 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
     }
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
-    system_.factor();
-    system_.solve(cells_, hubs_);
+    if (!solve_linear(newton_tolerance)) return outcome;
     newton_update(y, i < 6 || size < before ? 1.0 : 0.5);
     ++outcome.iterations;
   }
@@ -137,10 +159,11 @@ bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates
 
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const auto& network = balance_.network();
+  const auto spread = static_cast<int>(cells_.size());
   const double e1 = dt * (w - companion_1);
   const double e2 = dt * (w - companion_2);
   const double e3 = dt * (d - companion_3);
-  for (int i = 0; i < network.chain_cells; ++i) {
+  for (int i = 0; i < spread; ++i) {
     cells_[i] = e1 * r1.cells[i] + e2 * r2.cells[i] + e3 * r3.cells[i];
   }
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -148,10 +171,9 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
     hubs_[h] = c < 0 ? 0 : e1 * r1.cells[c] + e2 * r2.cells[c] + e3 * r3.cells[c];
   }
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
-  system_.factor();
-  system_.solve(cells_, hubs_);
+  if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
   double size = 0;
-  for (int i = 0; i < network.chain_cells; ++i) {
+  for (int i = 0; i < spread; ++i) {
     size = larger(size, std::abs(cells_[i]) / error_capacity_[i]);
   }
   for (int h = 0; h < balance_.hubs(); ++h) {

@@ -1,7 +1,10 @@
 #pragma once
 
+#include <memory>
+
 #include "solver/heat/heat_balance.hpp"
 #include "solver/march/schedule.hpp"
+#include "solver/march/section_system.hpp"
 
 namespace thawline::solver {
 
@@ -37,7 +40,13 @@ class Stepper {
   /// Sum of everything in `state` that is in the box, J.
   [[nodiscard]] double stored(const State& state) const;
 
+  /// The system of a section; null without one.
+  [[nodiscard]] const SectionSystem* section() const { return section_.get(); }
+
  private:
+  void evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates);
+  /// Solves for `cells_` and `hubs_` with the matrix evaluated last.
+  bool solve_linear(double tolerance);
   /// Solves M (y − base) − scale rates(y) = 0 from the guess in `y`.
   StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
@@ -48,6 +57,7 @@ class Stepper {
   const Schedule& schedule_;
   double tolerance_;
   BorderedSystem system_;
+  std::unique_ptr<SectionSystem> section_;
   Eigen::VectorXd base_;
   Eigen::VectorXd capacity_;        ///< J/K, turns an enthalpy error into kelvin
   Eigen::VectorXd error_capacity_;  ///< the same, with the melting heat spread over 40 K

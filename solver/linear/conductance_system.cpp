@@ -1,5 +1,6 @@
 #include "solver/linear/conductance_system.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/linear/threads.hpp"
@@ -47,6 +48,7 @@ void ConductanceSystem::set(const std::vector<double>& conductances,
                             const std::vector<double>& diagonal, const std::vector<char>& fixed) {
   factored_ = false;
   fixed_ = fixed;
+  if (!direct_ && !multigrid_) make_multigrid(conductances);
   std::fill(sums_.begin(), sums_.end(), 0.0);
   std::fill(matrix_.value.begin(), matrix_.value.end(), 0.0);
   for (std::size_t k = 0; k < pairs_.size(); ++k) {
@@ -66,10 +68,22 @@ void ConductanceSystem::set(const std::vector<double>& conductances,
   }
 }
 
+/// Aggregates follow the conductances alone, whatever is held at first.
+void ConductanceSystem::make_multigrid(const std::vector<double>& conductances) {
+  SparseMatrix all = matrix_;
+  std::fill(all.value.begin(), all.value.end(), 0.0);
+  for (std::size_t k = 0; k < pairs_.size(); ++k) {
+    const Entry& entry = entries_[k];
+    if (entry.first < 0) continue;
+    all.value[at(entry.first)] -= conductances[k];
+    all.value[at(entry.second)] -= conductances[k];
+  }
+  multigrid_ = std::make_unique<Multigrid>(all);
+}
+
 void ConductanceSystem::factor() {
   factored_ = true;
   if (!direct_) {
-    if (!multigrid_) multigrid_ = std::make_unique<Multigrid>(matrix_);
     multigrid_->set(matrix_, fixed_);
     return;
   }

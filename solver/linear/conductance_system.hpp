@@ -39,6 +39,7 @@ class ConductanceSystem {
   [[nodiscard]] long solves() const { return solves_; }
 
  private:
+  void make_multigrid(const std::vector<double>& conductances);
   void factor();
   bool iterate(const std::vector<double>& b, std::vector<double>& x, double tolerance);
 

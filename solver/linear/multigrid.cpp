@@ -46,6 +46,7 @@ Multigrid::Multigrid(const SparseMatrix& first) {
     colour(level);
   }
   const auto n = static_cast<Eigen::Index>(levels_.back().a.diagonal.size());
+  if (!is_dense()) return;
   dense_.resize(n, n);
   dense_x_.resize(n);
 }
@@ -183,6 +184,7 @@ void Multigrid::set(const SparseMatrix& a, const std::vector<char>& fixed) {
   first.a.diagonal = a.diagonal;
   first.fixed = fixed;
   for (std::size_t l = 0; l + 1 < levels_.size(); ++l) sum_up(levels_[l], levels_[l + 1]);
+  if (!is_dense()) return;
   const SparseMatrix& last = levels_.back().a;
   dense_.setZero();
   for (int i = 0; i < last.rows(); ++i) {
@@ -217,6 +219,15 @@ void Multigrid::sweep(const Level& level, const std::vector<double>& r, std::vec
 void Multigrid::cycle(std::size_t index, const std::vector<double>& r, std::vector<double>& x) {
   Level& level = levels_[index];
   if (index + 1 == levels_.size()) {
+    if (!is_dense()) {
+      // What does not coarsen is hardly joined; sweeps there and back settle it.
+      std::fill(x.begin(), x.end(), 0.0);
+      for (int i = 0; i < 4; ++i) {
+        sweep(level, r, x, false);
+        sweep(level, r, x, true);
+      }
+      return;
+    }
     const auto n = static_cast<Eigen::Index>(r.size());
     dense_x_ = coarsest_.solve(Eigen::Map<const Eigen::VectorXd>(r.data(), n));
     Eigen::Map<Eigen::VectorXd>(x.data(), n) = dense_x_;

@@ -29,6 +29,7 @@ class Multigrid {
   [[nodiscard]] const SparseMatrix& finest() const { return levels_.front().a; }
 
  private:
+  static constexpr int most_dense_rows = 400;
   struct Level {
     SparseMatrix a;
     std::vector<char> fixed;
@@ -38,6 +39,7 @@ class Multigrid {
     std::vector<int> colour_start, by_colour;
     std::vector<double> residual, x, right, c, v, d;
   };
+  [[nodiscard]] bool is_dense() const { return levels_.back().a.rows() <= most_dense_rows; }
   static void colour(Level& level);
   static std::vector<int> pairs_of(const SparseMatrix& a);
   static SparseMatrix merged(const SparseMatrix& a, const std::vector<int>& aggregate, int count);

@@ -55,6 +55,7 @@ void HeatBalance::prepare_grid() {
 }
 
 void HeatBalance::update_grid_resistances() {
+  if (grid_.held) return;
   const auto& grid = network_.grid;
 #pragma omp parallel for schedule(static) if (grid.count >= threads_from)
   for (int k = 0; k < grid.count; ++k) {
@@ -128,7 +129,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
       own += is_high ? grid_.by_high[at(f)] : -grid_.by_low[at(f)];
     }
     rates.cells[grid.first + k] += rate;
-    if (notes != nullptr) grid_.own_slope[at(k)] = own;
+    if (notes != nullptr) grid_.own_slope[at(k)] = grid_.held ? 0 : own;
   }
 }
 

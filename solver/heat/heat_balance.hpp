@@ -88,6 +88,8 @@ class HeatBalance {
     const int k = cell - network_.grid.first;
     return k >= 0 && k < network_.grid.count ? grid_.own_slope[static_cast<std::size_t>(k)] : 0;
   }
+  /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
+  void hold_fronts(bool hold) { grid_.held = hold; }
   [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
 
   /// Gives what is left over at each surface to the cell behind it (the air where there is none),

@@ -1,8 +1,10 @@
 #include "solver/linear/conductance_system.hpp"
 
+#include <Eigen/SparseCholesky>
 #include <algorithm>
 #include <cmath>
 
+#include "solver/linear/multigrid.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
@@ -12,6 +14,13 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 }  // namespace
+
+struct ConductanceSystem::Cholesky {
+  Eigen::SparseMatrix<double> lower;
+  Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factors;
+};
+
+ConductanceSystem::~ConductanceSystem() = default;
 
 ConductanceSystem::ConductanceSystem(int unknowns, std::vector<std::pair<int, int>> pairs,
                                      LinearMethod method)
@@ -35,10 +44,10 @@ ConductanceSystem::ConductanceSystem(int unknowns, std::vector<std::pair<int, in
         if (matrix_.column[at(p)] < i) triplets.emplace_back(i, matrix_.column[at(p)], 1.0);
       }
     }
-    lower_.resize(unknowns, unknowns);
-    lower_.setFromTriplets(triplets.begin(), triplets.end());
-    cholesky_ = std::make_unique<Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>>>();
-    cholesky_->analyzePattern(lower_);
+    cholesky_ = std::make_unique<Cholesky>();
+    cholesky_->lower.resize(unknowns, unknowns);
+    cholesky_->lower.setFromTriplets(triplets.begin(), triplets.end());
+    cholesky_->factors.analyzePattern(cholesky_->lower);
   } else {
     for (auto* values : {&r_, &z_, &p_, &q_, &old_r_}) values->assign(at(unknowns), 0);
   }
@@ -87,14 +96,14 @@ void ConductanceSystem::factor() {
     multigrid_->set(matrix_, fixed_);
     return;
   }
-  for (int j = 0; j < lower_.outerSize(); ++j) {
-    for (Eigen::SparseMatrix<double>::InnerIterator it(lower_, j); it; ++it) {
+  for (int j = 0; j < cholesky_->lower.outerSize(); ++j) {
+    for (Eigen::SparseMatrix<double>::InnerIterator it(cholesky_->lower, j); it; ++it) {
       const auto i = static_cast<int>(it.row());
       it.valueRef() =
           i == j ? matrix_.diagonal[at(i)] : matrix_.value[at(position_of(matrix_, i, j))];
     }
   }
-  cholesky_->factorize(lower_);
+  cholesky_->factors.factorize(cholesky_->lower);
 }
 
 bool ConductanceSystem::solve(const std::vector<double>& b, std::vector<double>& x,
@@ -103,9 +112,9 @@ bool ConductanceSystem::solve(const std::vector<double>& b, std::vector<double>&
   ++solves_;
   if (!direct_) return iterate(b, x, tolerance);
   const auto n = static_cast<Eigen::Index>(b.size());
-  if (cholesky_->info() != Eigen::Success) return false;
+  if (cholesky_->factors.info() != Eigen::Success) return false;
   Eigen::Map<Eigen::VectorXd>(x.data(), n) =
-      cholesky_->solve(Eigen::Map<const Eigen::VectorXd>(b.data(), n));
+      cholesky_->factors.solve(Eigen::Map<const Eigen::VectorXd>(b.data(), n));
   return true;
 }
 

@@ -1,15 +1,14 @@
 #pragma once
 
-#include <Eigen/SparseCholesky>
 #include <memory>
-#include <optional>
 #include <utility>
 #include <vector>
 
-#include "solver/linear/multigrid.hpp"
 #include "solver/linear/sparse_matrix.hpp"
 
 namespace thawline::solver {
+
+class Multigrid;
 
 enum class LinearMethod { by_size, direct, iterative };
 
@@ -24,6 +23,11 @@ class ConductanceSystem {
  public:
   ConductanceSystem(int unknowns, std::vector<std::pair<int, int>> pairs,
                     LinearMethod method = LinearMethod::by_size);
+  ~ConductanceSystem();
+  ConductanceSystem(const ConductanceSystem&) = delete;
+  ConductanceSystem& operator=(const ConductanceSystem&) = delete;
+  ConductanceSystem(ConductanceSystem&&) = delete;
+  ConductanceSystem& operator=(ConductanceSystem&&) = delete;
 
   /// New values: a conductance for each pair, D by unknown, and which unknowns are held at zero.
   void set(const std::vector<double>& conductances, const std::vector<double>& diagonal,
@@ -53,9 +57,8 @@ class ConductanceSystem {
   std::vector<double> sums_;
   bool direct_ = true;
   bool factored_ = false;
-  Eigen::SparseMatrix<double> lower_;
-  std::vector<int> lower_position_;  ///< by entry of the matrix below its diagonal
-  std::unique_ptr<Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>>> cholesky_;
+  struct Cholesky;
+  std::unique_ptr<Cholesky> cholesky_;
   std::unique_ptr<Multigrid> multigrid_;
   std::vector<double> r_, z_, p_, q_, old_r_;
   long iterations_ = 0, solves_ = 0;

@@ -28,7 +28,9 @@ void SectionSystem::evaluate(const State& state, const Conditions& conditions, R
   const std::vector<double>& slope = balance_.slopes();
   for (int i = 0; i < balance_.cells(); ++i) {
     fixed_[at(i)] = scale <= 0 || slope[at(i)] <= 0 ? 1 : 0;
-    diagonal_[at(i)] = fixed_[at(i)] != 0 ? 0 : 1 / (scale * slope[at(i)]);
+    // A cell that its own front insulates as it melts takes up less: own slopes are ≤ 0 mostly.
+    const double own = std::max(0.0, -balance_.own_slope(i));
+    diagonal_[at(i)] = fixed_[at(i)] != 0 ? 0 : (1 / scale + own) / slope[at(i)];
   }
   system_.set(couplings_, diagonal_, fixed_);
 }

@@ -19,13 +19,17 @@ constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 15;
-/// Fronts in a section make Newton's convergence linear.
+/// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
+/// that what is left is a monotone problem which Newton always solves.
+constexpr int front_iterations = 3;
 constexpr int most_section_iterations = 30;
 /// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
 /// filter.
 constexpr double newton_tolerance = 1e-3, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance.
 constexpr double newton_share = 1e-3;
+/// The same in a section, where small cells come and go through the melt all the time.
+constexpr double section_newton_share = 1e-2;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -35,6 +39,7 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
     : balance_(balance),
       schedule_(schedule),
       tolerance_(tolerance),
+      newton_share_(balance.has_section() ? section_newton_share : newton_share),
       system_(balance.make_system()),
       section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
       base_(balance.cells()),
@@ -76,7 +81,7 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
   for (int i = 0; i < balance_.cells(); ++i) {
     const double r = base_[i] + scale * rates.cells[i] - y.enthalpy[i];
     residual_cells_[i] = r;
-    size = larger(size, std::abs(r) / capacity_[i] / (newton_share * tolerance_));
+    size = larger(size, std::abs(r) / capacity_[i] / (newton_share_ * tolerance_));
   }
   const auto& hubs = balance_.network().hubs;
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -87,7 +92,7 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
     }
     residual_hubs_[h] = rates.surfaces[h];
     const double conductance = section_ ? section_->surface_conductance(h) : system_.hubs(h, h);
-    size = larger(size, std::abs(rates.surfaces[h]) / conductance / (newton_share * tolerance_));
+    size = larger(size, std::abs(rates.surfaces[h]) / conductance / (newton_share_ * tolerance_));
   }
   return size;
 }
@@ -126,10 +131,17 @@ void Stepper::newton_update(State& y, double share) {
 
 StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, State& y,
                                  Rates& rates) {
+  const StepOutcome outcome = iterate(conditions, scale, y, rates);
+  balance_.hold_fronts(false);
+  return outcome;
+}
+
+StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& y, Rates& rates) {
   StepOutcome outcome;
   double size = 0;
   const int most = section_ ? most_section_iterations : most_iterations;
   for (int i = 0; i < most; ++i) {
+    balance_.hold_fronts(section_ && i >= front_iterations);
     evaluate(conditions, scale, y, rates);
     const double before = size;
     size = residual_size(scale, y, rates);
@@ -137,7 +149,7 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
     if (size <= 1) {
       balance_.keep_leftovers(rates);
       outcome.converged = true;
-      outcome.residual = size * newton_share * tolerance_;
+      outcome.residual = size * newton_share_ * tolerance_;
       return outcome;
     }
     cells_ = residual_cells_.head(cells_.size());
@@ -157,6 +169,26 @@ bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates
   return done;
 }
 
+/// Root mean square of the error in kelvin over the grid cells of each part, weighted by their
+/// capacity; the largest of the parts. One small cell at a kink of its melting does not hold up the
+/// whole step, as it would in the maximum.
+double Stepper::section_error() {
+  const auto& network = balance_.network();
+  part_error_.assign(network.parts.size(), 0);
+  part_capacity_.assign(network.parts.size(), 0);
+  const int first = network.grid.first;
+  for (int i = first; i < first + network.grid.count; ++i) {
+    const auto part = static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part);
+    part_error_[part] += cells_[i] * cells_[i] / error_capacity_[i];
+    part_capacity_[part] += error_capacity_[i];
+  }
+  double size = 0;
+  for (std::size_t p = 0; p < part_error_.size(); ++p) {
+    if (part_capacity_[p] > 0) size = larger(size, std::sqrt(part_error_[p] / part_capacity_[p]));
+  }
+  return size;
+}
+
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const auto& network = balance_.network();
   const auto spread = static_cast<int>(cells_.size());
@@ -172,8 +204,8 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   }
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
   if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
-  double size = 0;
-  for (int i = 0; i < spread; ++i) {
+  double size = section_ ? section_error() : 0;
+  for (int i = 0; i < network.chain_cells; ++i) {
     size = larger(size, std::abs(cells_[i]) / error_capacity_[i]);
   }
   for (int h = 0; h < balance_.hubs(); ++h) {

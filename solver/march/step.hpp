@@ -49,19 +49,23 @@ class Stepper {
   bool solve_linear(double tolerance);
   /// Solves M (y − base) − scale rates(y) = 0 from the guess in `y`.
   StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
+  StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
   void newton_update(State& y, double share);
+  [[nodiscard]] double section_error();
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
   HeatBalance& balance_;
   const Schedule& schedule_;
   double tolerance_;
+  double newton_share_;
   BorderedSystem system_;
   std::unique_ptr<SectionSystem> section_;
   Eigen::VectorXd base_;
   Eigen::VectorXd capacity_;        ///< J/K, turns an enthalpy error into kelvin
   Eigen::VectorXd error_capacity_;  ///< the same, with the melting heat spread over 40 K
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
+  std::vector<double> part_error_, part_capacity_;
   State middle_, trial_;
   Rates middle_rates_;
 };

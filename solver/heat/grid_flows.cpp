@@ -57,9 +57,8 @@ void HeatBalance::prepare_grid() {
 void HeatBalance::update_grid_resistances() {
   if (grid_.held) return;
   const auto& grid = network_.grid;
-#pragma omp parallel for schedule(static) if (grid.count >= threads_from)
-  for (int k = 0; k < grid.count; ++k) {
-    if (grid_.constant[at(k)] != 0) continue;
+  for_all(grid.count, [&](int k) {
+    if (grid_.constant[at(k)] != 0) return;
     const int cell = grid.first + k;
     for (std::size_t axis = 0; axis < 2; ++axis) {
       fronts_[at(cell)] = grid_.fronts[at(k)][axis];
@@ -69,7 +68,7 @@ void HeatBalance::update_grid_resistances() {
       grid_.by_enthalpy[at(k)][2 * axis] = 2 * r.inner_slope * fraction_slope_[at(cell)];
       grid_.by_enthalpy[at(k)][2 * axis + 1] = 2 * r.outer_slope * fraction_slope_[at(cell)];
     }
-  }
+  });
 }
 
 void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
@@ -81,8 +80,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
     couplings_->resize(before + at(faces));
     notes = couplings_->data() + before;
   }
-#pragma omp parallel for schedule(static) if (grid.count >= threads_from)
-  for (int f = 0; f < faces; ++f) {
+  for_all(faces, [&](int f) {
     const auto& face = grid.faces[at(f)];
     const auto side = at(2 * face.axis);
     double resistance = 0;
@@ -105,7 +103,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
     grid_.flow[at(f)] = flow;
     if (face.low < 0) rates.surfaces[face.hub] -= flow;
     if (face.high < 0) rates.surfaces[face.hub] += flow;
-    if (notes == nullptr) continue;
+    if (notes == nullptr) return;
     notes[f] = g;
     if (face.low >= 0) {
       grid_.by_low[at(f)] =
@@ -115,10 +113,9 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
       grid_.by_high[at(f)] =
           -g * flow * face.high_shape * grid_.by_enthalpy[at(face.high - grid.first)][side];
     }
-  }
+  });
   // Each cell gathers from its faces, always in the same order.
-#pragma omp parallel for schedule(static) if (grid.count >= threads_from)
-  for (int k = 0; k < grid.count; ++k) {
+  for_all(grid.count, [&](int k) {
     double rate = 0;
     double own = 0;
     for (std::size_t side = 0; side < 4; ++side) {
@@ -130,7 +127,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
     }
     rates.cells[grid.first + k] += rate;
     if (notes != nullptr) grid_.own_slope[at(k)] = grid_.held ? 0 : own;
-  }
+  });
 }
 
 std::vector<std::pair<int, int>> HeatBalance::coupled_pairs() const {

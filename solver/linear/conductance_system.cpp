@@ -134,18 +134,16 @@ bool ConductanceSystem::iterate(const std::vector<double>& b, std::vector<double
     const double rz = dot(r_, z_);
     // Flexible: the preconditioner is not the same linear map each time.
     const double beta = i == 0 ? 0 : (rz - dot(old_r_, z_)) / old_rz;
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-    for (int k = 0; k < n; ++k) p_[at(k)] = z_[at(k)] + beta * p_[at(k)];
+    for_all(n, [&](int k) { p_[at(k)] = z_[at(k)] + beta * p_[at(k)]; });
     multiply(matrix_, p_, q_);
     const double pq = dot(p_, q_);
     if (!(pq > 0)) return false;
     const double alpha = dot(p_, r_) / pq;
     old_r_ = r_;
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-    for (int k = 0; k < n; ++k) {
+    for_all(n, [&](int k) {
       x[at(k)] += alpha * p_[at(k)];
       r_[at(k)] -= alpha * q_[at(k)];
-    }
+    });
     old_rz = rz;
     if (std::sqrt(dot(r_, r_)) <= tolerance * size) return true;
   }

@@ -154,8 +154,7 @@ void Multigrid::coarsen(Level& level, Level& next) {
 void Multigrid::sum_up(const Level& level, Level& next) {
   const SparseMatrix& a = level.a;
   const int n = next.a.rows();
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-  for (int coarse = 0; coarse < n; ++coarse) {
+  for_all(n, [&](int coarse) {
     for (int p = next.a.start[at(coarse)]; p < next.a.start[at(coarse) + 1]; ++p) {
       next.a.value[at(p)] = 0;
     }
@@ -175,7 +174,7 @@ void Multigrid::sum_up(const Level& level, Level& next) {
     }
     next.fixed[at(coarse)] = diagonal > 0 ? 0 : 1;
     next.a.diagonal[at(coarse)] = diagonal > 0 ? diagonal : 1;
-  }
+  });
 }
 
 void Multigrid::set(const SparseMatrix& a, const std::vector<char>& fixed) {
@@ -204,15 +203,15 @@ void Multigrid::sweep(const Level& level, const std::vector<double>& r, std::vec
     const int c = backward ? colours - 1 - step : step;
     const int begin = level.colour_start[at(c)];
     const int end = level.colour_start[at(c) + 1];
-#pragma omp parallel for schedule(static) if (end - begin >= threads_from / 2)
-    for (int k = begin; k < end; ++k) {
+    for_all(end - begin, [&](int offset) {
+      const int k = begin + offset;
       const int i = level.by_colour[at(k)];
       double sum = r[at(i)];
       for (int p = a.start[at(i)]; p < a.start[at(i) + 1]; ++p) {
         sum -= a.value[at(p)] * x[at(a.column[at(p)])];
       }
       x[at(i)] = sum / a.diagonal[at(i)];
-    }
+    });
   }
 }
 
@@ -229,7 +228,8 @@ void Multigrid::cycle(std::size_t index, const std::vector<double>& r, std::vect
       return;
     }
     const auto n = static_cast<Eigen::Index>(r.size());
-    dense_x_ = coarsest_.solve(Eigen::Map<const Eigen::VectorXd>(r.data(), n));
+    dense_x_ = Eigen::Map<const Eigen::VectorXd>(r.data(), n);
+    coarsest_.solveInPlace(dense_x_);
     Eigen::Map<Eigen::VectorXd>(x.data(), n) = dense_x_;
     return;
   }
@@ -239,20 +239,18 @@ void Multigrid::cycle(std::size_t index, const std::vector<double>& r, std::vect
   std::fill(x.begin(), x.end(), 0.0);
   sweep(level, r, x, false);
   multiply(level.a, x, level.residual);
-#pragma omp parallel for schedule(static) if (coarse >= threads_from)
-  for (int i = 0; i < coarse; ++i) {
+  for_all(coarse, [&](int i) {
     double sum = 0;
     for (int c = level.child_start[at(i)]; c < level.child_start[at(i) + 1]; ++c) {
       const auto child = at(level.child[at(c)]);
       if (level.fixed[child] == 0) sum += r[child] - level.residual[child];
     }
     next.right[at(i)] = next.fixed[at(i)] != 0 ? 0 : sum;
-  }
+  });
   coarse_solve(index + 1);
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-  for (int i = 0; i < n; ++i) {
+  for_all(n, [&](int i) {
     if (level.fixed[at(i)] == 0) x[at(i)] += next.x[at(level.aggregate[at(i)])];
-  }
+  });
   sweep(level, r, x, true);
 }
 

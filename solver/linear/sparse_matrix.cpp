@@ -54,14 +54,13 @@ int position_of(const SparseMatrix& a, int row, int column) {
 
 void multiply(const SparseMatrix& a, const std::vector<double>& x, std::vector<double>& y) {
   const int n = a.rows();
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-  for (int i = 0; i < n; ++i) {
+  for_all(n, [&](int i) {
     double sum = a.diagonal[at(i)] * x[at(i)];
     for (int p = a.start[at(i)]; p < a.start[at(i) + 1]; ++p) {
       sum += a.value[at(p)] * x[at(a.column[at(p)])];
     }
     y[at(i)] = sum;
-  }
+  });
 }
 
 double dot(const std::vector<double>& x, const std::vector<double>& y) {
@@ -70,12 +69,17 @@ double dot(const std::vector<double>& x, const std::vector<double>& y) {
   const int block = std::max(2048, (n + most_blocks - 1) / most_blocks);
   const int blocks = (n + block - 1) / block;
   std::array<double, most_blocks> sums{};
-#pragma omp parallel for schedule(static) if (n >= threads_from)
-  for (int b = 0; b < blocks; ++b) {
+  const auto sum_block = [&](int b) {
     double sum = 0;
     const int end = std::min(n, (b + 1) * block);
     for (int i = b * block; i < end; ++i) sum += x[at(i)] * y[at(i)];
     sums[at(b)] = sum;
+  };
+  if (n < threads_from || omp_get_max_threads() == 1) {
+    for (int b = 0; b < blocks; ++b) sum_block(b);
+  } else {
+#pragma omp parallel for schedule(static)
+    for (int b = 0; b < blocks; ++b) sum_block(b);
   }
   double all = 0;
   for (int b = 0; b < blocks; ++b) all += sums[at(b)];

@@ -116,6 +116,18 @@ double HeatBalance::held_back(int cell, double from, double to) const {
   return std::clamp(to, m * (span.from - past), m * (span.to + past));
 }
 
+double HeatBalance::stopped_at_melt(int cell, double from, double to) const {
+  const EnthalpyCurve& c = curve(cell);
+  if (!c.is_sharp()) return held_back(cell, from, to);
+  constexpr double inside = 1e-3;  // J/kg
+  const double m = mass(cell);
+  EnthalpySpan span = mixed_[at(cell)].span();
+  if (span.to <= span.from) span = {c.solid_until(), c.liquid_from()};
+  if (from < m * span.from) return std::min(to, m * (span.from + inside));
+  if (from > m * span.to) return std::max(to, m * (span.to - inside));
+  return held_back(cell, from, to);
+}
+
 double HeatBalance::hub_temperature(const State& state, int hub) const {
   const int cell = network_.hubs[at(hub)].cell;
   return cell < 0 ? state.surface[hub] : thermal_state(state, cell).temperature;

@@ -109,6 +109,9 @@ class HeatBalance {
   /// isothermal melt is held at its end, where the slope of T(h) changes most.
   [[nodiscard]] double held_back(int cell, double from, double to) const;
 
+  /// The same, and a cell that comes to its sharp melt from outside is stopped just inside.
+  [[nodiscard]] double stopped_at_melt(int cell, double from, double to) const;
+
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
   [[nodiscard]] BorderedSystem make_system() const;

@@ -112,11 +112,13 @@ bool Stepper::solve_linear(double tolerance) {
   return true;
 }
 
-void Stepper::newton_update(State& y, double share) {
+void Stepper::newton_update(State& y, double share, bool stop_at_melt) {
   const auto& network = balance_.network();
   const auto move = [&](int cell, double change) {
     const double from = y.enthalpy[cell];
-    y.enthalpy[cell] = balance_.held_back(cell, from, from + share * change);
+    const double to = from + share * change;
+    y.enthalpy[cell] = stop_at_melt ? balance_.stopped_at_melt(cell, from, to)
+                                    : balance_.held_back(cell, from, to);
   };
   for (int i = 0; i < cells_.size(); ++i) move(i, cells_[i]);
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -155,7 +157,7 @@ StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& 
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
     if (!solve_linear(newton_tolerance)) return outcome;
-    newton_update(y, i < 6 || size < before ? 1.0 : 0.5);
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
     ++outcome.iterations;
   }
   return outcome;

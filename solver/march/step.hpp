@@ -51,7 +51,7 @@ class Stepper {
   StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
   StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
-  void newton_update(State& y, double share);
+  void newton_update(State& y, double share, bool stop_at_melt);
   [[nodiscard]] double section_error();
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 

@@ -157,12 +157,19 @@ struct Limit {
 
 enum class Detail { one_d, two_d };
 
+/// The grid of `detail: 2d`.
+struct SectionGrid {
+  double fineness = 1;  ///< 2 halves every cell
+  int most_cells = 200000;
+};
+
 struct Run {
   double duration = 0;  ///< s
   Detail detail = Detail::one_d;
   double accuracy = 0.05;   ///< K
   double output_every = 0;  ///< s
   bool fields = true;
+  SectionGrid section;
 };
 
 struct Case {

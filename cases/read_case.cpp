@@ -179,8 +179,15 @@ Run read_run(const Entry& entry) {
   Run run;
   run.duration = entry.at("duration").quantity(dimension::time, {1, 366 * 86400.0});
   if (const auto detail = entry.find("detail")) {
-    if (detail->one_of({"1d", "2d"}) == "2d") {
-      detail->fail("'2d' is part of the case format but not yet computed; write 1d");
+    if (detail->one_of({"1d", "2d"}) == "2d") run.detail = Detail::two_d;
+  }
+  if (const auto section = entry.find("section")) {
+    section->check_keys("section");
+    if (const auto fineness = section->find("fineness")) {
+      run.section.fineness = fineness->number({0.25, 64});
+    }
+    if (const auto most = section->find("most_cells")) {
+      run.section.most_cells = most->whole_number(100, 4000000);
     }
   }
   if (const auto accuracy = entry.find("accuracy")) {

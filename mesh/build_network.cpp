@@ -5,6 +5,8 @@
 #include "mesh/box_faces.hpp"
 #include "mesh/network.hpp"
 #include "mesh/network_builder.hpp"
+#include "mesh/section/add_section.hpp"
+#include "mesh/wall_joints.hpp"
 
 namespace thawline::mesh {
 
@@ -24,27 +26,23 @@ constexpr double drink_film = 100;
 /// Share of the volume that loose pieces fill: common practice, no source.
 constexpr double loose_packing = 0.6;
 
-/// What the faces of the box meet inside.
-struct Bath {
-  int hub = -1;
-  int item = -1;
-  bool drained = false;
-  double height = 0;  ///< m of wet wall
-  double coefficient = 0;
-};
-
 class CaseBuilder {
  public:
   CaseBuilder(const Case& c, const Resolution& resolution)
-      : case_(c), build_(network_, resolution) {}
+      : case_(c), resolution_(resolution), build_(network_, resolution) {}
 
   Network build() {
     add_items();
     add_air();
     add_loose_coolant();
     add_packs();
-    add_walls();
+    if (is_section()) {
+      add_end_walls();
+    } else {
+      add_walls();
+    }
     add_payloads();
+    if (is_section()) section::add_section(room(), network_, build_, resolution_);
     add_leaks();
     add_probes();
     build_.finish();
@@ -52,6 +50,9 @@ class CaseBuilder {
   }
 
  private:
+  [[nodiscard]] bool is_section() const { return case_.run.detail == cases::Detail::two_d; }
+  [[nodiscard]] Room room() const { return {&case_, air_, radiant_, bath_, start_of_box()}; }
+
   void add_items() {
     for (const auto& coolant : case_.coolants) {
       network_.items.push_back(
@@ -109,24 +110,14 @@ class CaseBuilder {
           build_.convection(hub, air_, inside_floor_area(case_.box), horizontal_length(case_.box),
                             Facing::up, case_.box.inside_coefficient);
       top.needs = item;
-      under_ice(top);
+      under_ice(top, bath_);
       build_.add(top);
       Link glow = build_.radiation(hub, radiant_,
                                    coolant.material.emissivity * inside_floor_area(case_.box));
       glow.needs = item;
-      under_ice(glow);
+      under_ice(glow, bath_);
       build_.add(glow);
     }
-  }
-
-  void under_ice(Link& link) const {
-    if (!bath_.drained) return;
-    link.cover = Cover::under_ice;
-    link.ice_hub = bath_.hub;
-  }
-  void beside_ice(Link& link) const {
-    link.cover = Cover::beside_ice;
-    link.ice_hub = bath_.hub;
   }
 
   static Start start_of(const Coolant& coolant) {
@@ -144,9 +135,11 @@ class CaseBuilder {
     for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
       const Coolant& coolant = case_.coolants[i];
       if (coolant.form != CoolantForm::pack) continue;
+      const double share = is_section() ? section::share_beside_section(case_, coolant) : 1;
+      if (share == 0) continue;
       Pack& pack = packs_[i];
       pack.item = static_cast<int>(i);
-      pack.area = volume_of(coolant) / coolant.thickness;
+      pack.area = share * volume_of(coolant) / coolant.thickness;
       pack.inner = build_.add_surface(coolant.name + " inner face", pack.item);
       pack.outer = build_.add_surface(coolant.name + " outer face", pack.item);
       build_.begin_column("through " + coolant.name, pack.inner, pack.outer, pack.item);
@@ -163,15 +156,8 @@ class CaseBuilder {
     const double length = std::sqrt(pack.area) / 4;
     const double emissive = coolant.material.emissivity;
     const auto show = [&](int hub, double area, Facing facing) {
-      if (area <= 0) return;
-      Link link = build_.convection(hub, air_, area,
-                                    facing == Facing::sideways ? std::sqrt(pack.area) : length,
-                                    facing, case_.box.inside_coefficient);
-      link.needs = pack.item;
-      build_.add(link);
-      Link glow = build_.radiation(hub, radiant_, emissive * area);
-      glow.needs = pack.item;
-      build_.add(glow);
+      join_pack_to_air(build_, room(), pack.item, emissive, hub, area,
+                       facing == Facing::sideways ? std::sqrt(pack.area) : length, facing);
     };
     switch (coolant.place) {
       case Place::floor:
@@ -204,26 +190,41 @@ class CaseBuilder {
 
   void add_walls() {
     for (const BoxFace& face : box_faces(case_.box)) {
-      network_.walls.push_back(
-          {face.name, face.plane_conductance, face.edge_conductance, face.corner_conductance});
-      double bare = face.area;
-      for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
-        const Coolant& coolant = case_.coolants[i];
-        if (packs_[i].item < 0 || coolant.place != face.place) continue;
-        const double covered = std::min(packs_[i].area, bare);
-        if (covered <= 1e-6 * face.area) continue;
-        add_wall_column(face, covered, "under " + coolant.name, &packs_[i], false);
-        bare -= covered;
-      }
-      if (bath_.hub >= 0 && face.place != Place::lid) {
-        const double wet = face.place == Place::floor
-                               ? bare
-                               : std::min(bare, floor_perimeter(case_.box) * bath_.height);
-        if (wet > 1e-6 * face.area) add_wall_column(face, wet, "at the ice", nullptr, true);
-        bare -= wet;
-      }
-      if (bare > 1e-6 * face.area) add_wall_column(face, bare, "", nullptr, false);
+      report_wall(face);
+      add_face(face);
     }
+  }
+
+  /// The walls a section does not cut; the others are part of its grid.
+  void add_end_walls() {
+    for (const BoxFace& face : box_faces(case_.box)) report_wall(face);
+    if (std::holds_alternative<cases::RoundInside>(case_.box.inside)) return;
+    add_face(end_walls(case_.box));
+  }
+
+  void report_wall(const BoxFace& face) {
+    network_.walls.push_back(
+        {face.name, face.plane_conductance, face.edge_conductance, face.corner_conductance});
+  }
+
+  /// Columns through one face: under each pack on it, at the ice, and the bare rest.
+  void add_face(const BoxFace& face) {
+    double bare = face.area;
+    for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
+      const Coolant& coolant = case_.coolants[i];
+      if (packs_[i].item < 0 || coolant.place != face.place) continue;
+      const double covered = std::min(packs_[i].area, bare);
+      if (covered <= 1e-6 * face.area) continue;
+      add_wall_column(face, covered, "under " + coolant.name, &packs_[i], false);
+      bare -= covered;
+    }
+    if (bath_.hub >= 0 && face.place != Place::lid) {
+      const double around = is_section() ? face.area / face.length : floor_perimeter(case_.box);
+      const double wet = face.place == Place::floor ? bare : std::min(bare, around * bath_.height);
+      if (wet > 1e-6 * face.area) add_wall_column(face, wet, "at the ice", nullptr, true);
+      bare -= wet;
+    }
+    if (bare > 1e-6 * face.area) add_wall_column(face, bare, "", nullptr, false);
   }
 
   void add_wall_column(const BoxFace& face, double area, const std::string& where, const Pack* pack,
@@ -238,56 +239,14 @@ class CaseBuilder {
     build_.add_wall_layers(*face.wall, area, share * face.slope, face.gap_convection,
                            "wall " + face.name + ": ", inside, outside);
     build_.end_column();
-    join_inside(face, inner, area, pack, wet);
-    join_outside(face, outer, share * (face.area + face.slope * thickness_of(*face.wall)));
-  }
-
-  void join_inside(const BoxFace& face, int inner, double area, const Pack* pack, bool wet) {
-    Link air = build_.convection(inner, air_, area, face.length, face.facing_inside,
-                                 case_.box.inside_coefficient);
-    Link glow = build_.radiation(inner, radiant_, case_.box.inside_emissivity * area);
+    Lying lying;
     if (pack != nullptr) {
-      Link touch = build_.conductance(
-          inner, pack->outer,
-          area * case_.coolants[static_cast<std::size_t>(pack->item)].contact.coefficient);
-      touch.needs = pack->item;
-      build_.add(touch);
-      air.unless = glow.unless = pack->item;
+      lying = {pack->item, pack->outer,
+               case_.coolants[static_cast<std::size_t>(pack->item)].contact.coefficient};
     }
-    if (wet) {
-      Link touch = build_.conductance(inner, bath_.hub, area * bath_.coefficient);
-      touch.needs = bath_.item;
-      under_ice(touch);
-      build_.add(touch);
-      if (bath_.drained) {
-        Link beside = air;
-        beside.needs = bath_.item;
-        beside_ice(beside);
-        build_.add(beside);
-        Link beside_glow = glow;
-        beside_glow.needs = bath_.item;
-        beside_ice(beside_glow);
-        build_.add(beside_glow);
-      }
-      air.unless = glow.unless = bath_.item;
-    }
-    build_.add(air);
-    build_.add(glow);
-  }
-
-  void join_outside(const BoxFace& face, int outer, double area) {
-    const int path = build_.path(face.name);
-    if (face.place == Place::floor) {
-      build_.add(build_.to_outside(outer, Outside::ground, Law::conductance,
-                                   area * case_.surroundings.base_coefficient, path));
-      return;
-    }
-    build_.add(build_.to_outside(outer, Outside::air, Law::conductance,
-                                 area * case_.surroundings.outside_coefficient, path));
-    if (!case_.surroundings.long_wave) return;
-    Link glow = build_.to_outside(outer, Outside::air, Law::radiation, 0, path);
-    glow.area = case_.box.outside_emissivity * area;
-    build_.add(glow);
+    join_inside(build_, room(), face, inner, area, pack != nullptr ? &lying : nullptr, wet);
+    join_outside(build_, room(), face.place, outer,
+                 share * (face.area + face.slope * thickness_of(*face.wall)));
   }
 
   void add_payloads() {
@@ -360,12 +319,12 @@ class CaseBuilder {
       Link touch = build_.conductance(outside, bath_.hub, bare * bath_.coefficient);
       touch.needs = item;
       touch.needs_too = bath_.item;
-      under_ice(touch);
+      under_ice(touch, bath_);
       build_.add(touch);
       if (bath_.drained) {
         for (Link beside : {air, glow}) {
           beside.needs_too = bath_.item;
-          beside_ice(beside);
+          beside_ice(beside, bath_);
           build_.add(beside);
         }
       }
@@ -374,7 +333,7 @@ class CaseBuilder {
       Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
       stand.needs = item;
       stand.needs_too = bath_.item;
-      under_ice(stand);
+      under_ice(stand, bath_);
       build_.add(stand);
     }
     build_.add(air);
@@ -444,6 +403,7 @@ class CaseBuilder {
   }
 
   const Case& case_;
+  Resolution resolution_;
   Network network_;
   NetworkBuilder build_;
   int air_ = -1;

@@ -8,9 +8,10 @@
 /// Cells that hold enthalpy, joined by links that carry heat. Plain data in SI; the solver reads
 /// it.
 ///
-/// Two kinds of things carry an unknown. Chain cells lie in columns, each joined to its neighbours
-/// only. Hubs are where columns and bodies meet: a lumped hub holds enthalpy (the air space, a
-/// stirred ice bath, a can), a surface hub holds none (the face of a wall or a pack).
+/// Chain cells lie in columns, each joined to its neighbours only; grid cells lie in a section and
+/// have up to four neighbours. Hubs are where columns, faces of the grid and bodies meet: a lumped
+/// hub holds enthalpy (the air space, a stirred ice bath, a can), a surface hub holds none (the
+/// face of a wall or a pack).
 namespace thawline::mesh {
 
 /// A material as a cell sees it.
@@ -58,6 +59,26 @@ struct Hub {
   std::string name;
   int cell = -1;  ///< index of its lumped cell, −1 for a surface without heat capacity
   int item = -1;
+};
+
+/// Two neighbours in a grid: cells, or a cell and the surface hub on its face.
+struct GridFace {
+  int low = -1, high = -1;  ///< cells, in the sense of rising x or z; −1: the hub is there
+  int hub = -1;             ///< surface hub in place of the missing cell
+  int axis = 0;             ///< 0: x or r, 1: z
+  /// ∫ dy/A over the half cells towards the face (1/m); 0 on the hub's side.
+  double low_shape = 0, high_shape = 0;
+};
+
+/// A vertical section: cells on a tensor grid in x (or r) and z. A rectangular box is cut along its
+/// length and only one half of it is here, x from the middle outward; `depth` counts both.
+struct Grid {
+  bool round = false;        ///< axisymmetric: x is the radius and the depth is 2π r
+  double depth = 0;          ///< m, of a rectangular section
+  std::vector<double> x, z;  ///< m, lines of the grid; z = 0 is the floor inside
+  std::vector<int> cell;     ///< by k (lines of x − 1) + i; −1 where there is no cell
+  int first = 0, count = 0;  ///< cells [first, first + count)
+  std::vector<GridFace> faces;
 };
 
 /// Which way a surface faces, for natural convection.
@@ -125,8 +146,9 @@ struct WallConductance {
 
 struct Network {
   std::vector<CellMaterial> materials;
-  std::vector<Cell> cells;  ///< chain cells first, then the lumped ones
+  std::vector<Cell> cells;  ///< chain cells first, then those of the grid, then the lumped ones
   int chain_cells = 0;
+  Grid grid;
   std::vector<Between> between;  ///< for chain cell i: what lies between it and i + 1
   std::vector<Column> columns;
   std::vector<Hub> hubs;
@@ -139,6 +161,11 @@ struct Network {
   double free_air_volume = 0;  ///< m3
 };
 
+/// Cells that are not lumped: chain and grid.
+[[nodiscard]] inline int spread_cells(const Network& network) {
+  return network.chain_cells + network.grid.count;
+}
+
 /// Cell sizes of a mesh. A refinement of 2 halves every cell.
 struct Resolution {
   double refinement = 1;
@@ -150,7 +177,9 @@ struct Resolution {
 /// all cells are halved.
 [[nodiscard]] Resolution resolution_for(double accuracy);
 
-/// Builds the one-dimensional network of a case on the mesh that suits its accuracy.
+/// Builds the network of a case, columns for `detail: 1d`, a section for `2d`, on the mesh that
+/// suits its accuracy. Throws cases::InputError where a section cannot show the case or would have
+/// too many cells.
 [[nodiscard]] Network build_network(const cases::Case& c);
 [[nodiscard]] Network build_network(const cases::Case& c, const Resolution& resolution);
 

@@ -234,6 +234,20 @@ Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
       probe.weights = {1};
     }
   }
+  const auto& grid = network_.grid;
+  for (int i = grid.first; i < grid.first + grid.count; ++i) {
+    const Cell& cell = network_.cells[static_cast<std::size_t>(i)];
+    if (kind == 0 && is_contents(cell)) {
+      probe.cells.push_back(i);
+      probe.weights.push_back(cell.volume);
+    }
+  }
+  if (kind != 0 && probe.cells.empty() && probe.hub < 0) {
+    const MiddleOfItem& middle = middles_.at(probe.item);
+    probe.hub = kind == 2 ? middle.surface : -1;
+    if (kind == 1) probe.cells = {middle.cell};
+    probe.weights.assign(probe.cells.size(), 1);
+  }
   for (int i = 0; i < size_of(lumped_); ++i) {
     if (kind == 0 && is_contents(lumped_[static_cast<std::size_t>(i)])) {
       probe.cells.push_back(chain + i);
@@ -247,9 +261,9 @@ Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
 }
 
 void NetworkBuilder::finish() {
-  network_.chain_cells = size_of(network_.cells);
+  network_.chain_cells = size_of(network_.cells) - network_.grid.count;
   for (auto& hub : network_.hubs) {
-    if (hub.cell >= 0) hub.cell += network_.chain_cells;
+    if (hub.cell >= 0) hub.cell += size_of(network_.cells);
   }
   network_.cells.insert(network_.cells.end(), lumped_.begin(), lumped_.end());
   for (int i = 0; i < size_of(network_.cells); ++i) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 
@@ -11,6 +12,11 @@ namespace thawline::mesh {
 /// `finish`, which puts them behind the chain cells.
 class NetworkBuilder {
  public:
+  /// Cell in the middle of a pack that lies in the grid, and the surface above or beside it.
+  struct MiddleOfItem {
+    int cell = -1, surface = -1;
+  };
+
   NetworkBuilder(Network& network, const Resolution& resolution);
 
   [[nodiscard]] int add_material(const cases::Material& material, double liquid_mixing);
@@ -41,6 +47,7 @@ class NetworkBuilder {
   [[nodiscard]] Link to_outside(int a, Outside outside, Law law, double conductance,
                                 int path) const;
   void add(const Link& link);
+  void set_middle(int item, const MiddleOfItem& middle) { middles_[item] = middle; }
 
   /// The probe called `name` (see cases::probe_names).
   [[nodiscard]] Probe probe(const std::string& name, int air_hub) const;
@@ -56,6 +63,7 @@ class NetworkBuilder {
   Network& network_;
   Resolution resolution_;
   std::vector<Cell> lumped_;
+  std::map<int, MiddleOfItem> middles_;
   Column column_;
   double depth_ = 0;
 };

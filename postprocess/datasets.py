@@ -63,12 +63,22 @@ class Source:
             self._require_shape(name, array.shape, (self.instants, *tail))
         return _frozen(array)
 
-    def values(self, name: str, units: str, count: int) -> np.ndarray:
-        """Numbers that do not change with time, shape (count,)."""
+    def values(self, name: str, units: str, count: int | None = None) -> np.ndarray:
+        """Numbers that do not change with time, shape (count,) or of any length."""
         dataset = self._dataset(name, units)
         array = _whole(dataset, float)
-        self._require_shape(name, array.shape, (count,))
+        self._require_shape(name, array.shape, (array.size if count is None else count,))
         return _frozen(array)
+
+    def table(self, name: str, shape: tuple[int, int]) -> np.ndarray:
+        """Whole numbers in rows and columns."""
+        array = _whole(self._dataset(name, None), int)
+        self._require_shape(name, array.shape, shape)
+        return _frozen(array)
+
+    def whole_attribute(self, group: str, name: str) -> int:
+        """A whole number among the attributes of `group`, 0 when absent."""
+        return int(self._file[group].attrs.get(name, 0))
 
     def integers(self, name: str, count: int | None = None) -> np.ndarray:
         """Whole numbers, shape (count,) or of any length."""
@@ -109,7 +119,8 @@ class Source:
             return instants
         series = ("/probes/temperature", "/coolant/liquid_fraction", "/coolant/mass",
                   "/payload/liquid_fraction", "/payload/mass", "/budget/heat",
-                  "/budget/stored", "/fields/temperature", "/fields/liquid_fraction")
+                  "/budget/stored", "/fields/temperature", "/fields/liquid_fraction",
+                  "/fields/surface_temperature")
         shapes = (self._file[name].shape for name in series if self.has(name))
         return min([instants, *(s[0] for s in shapes if s and 0 not in s[1:])])
 

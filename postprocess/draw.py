@@ -11,7 +11,10 @@ from interpreter import ensure_libraries
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
 SINGLE = ("temperatures", "coolant", "heat", "depth", "overview")
+SECTION = ("spread", "section", "flow")
+FILM = "film"
 COMPARISON = "comparison"
+ALL = (*SINGLE, *SECTION, FILM, COMPARISON)
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -24,10 +27,14 @@ def main(arguments: list[str] | None = None) -> int:
     matplotlib.use("Agg")
     import look
     from history import HistoryError, read_history
-    from output import OutputError, save
+    from output import OutputError, save, save_film
     from pages import comparison_page, page
 
-    wanted = options.only or [*SINGLE, COMPARISON]
+    def wanted(name: str, history) -> bool:
+        if options.only:
+            return name in options.only
+        return name in SINGLE or history.section is not None
+
     try:
         histories = [read_history(path) for path in options.histories]
         folders = [options.out or history.path.parent for history in histories]
@@ -44,10 +51,15 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         with matplotlib.rc_context(dict(look.STYLE)):
             for folder, history in zip(folders, histories):
-                for name in (name for name in SINGLE if name in wanted):
-                    _save_all(page(name, history), folder / f"{history.stem}-{name}",
-                              options.format, save)
-            if COMPARISON in wanted and len(histories) > 1:
+                for name in (*SINGLE, *SECTION):
+                    if wanted(name, history):
+                        _save_all(page(name, history), folder / f"{history.stem}-{name}",
+                                  options.format, save)
+                if wanted(FILM, history):
+                    path = folder / f"{history.stem}-{FILM}.gif"
+                    if save_film(history, path):
+                        print(path)
+            if (not options.only or COMPARISON in options.only) and len(histories) > 1:
                 _save_all(comparison_page(histories),
                           folders[0] / f"{histories[0].stem}-{COMPARISON}",
                           options.format, save)
@@ -90,8 +102,9 @@ def _parser() -> argparse.ArgumentParser:
                         help="where to write (default: beside each history)")
     parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
                         help="default: png svg")
-    parser.add_argument("--only", nargs="+", choices=(*SINGLE, COMPARISON), metavar="PICTURE",
-                        help=f"any of: {', '.join((*SINGLE, COMPARISON))}")
+    parser.add_argument("--only", nargs="+", choices=ALL, metavar="PICTURE",
+                        help=f"any of: {', '.join(ALL)}; spread, section, flow and film are "
+                             "drawn unasked for runs with a section")
     return parser
 
 

@@ -13,6 +13,7 @@ import h5py
 import numpy as np
 
 from datasets import HistoryError, Source, open_history
+from section import Section, read_section
 
 LAYOUT_VERSION = 1
 
@@ -93,7 +94,10 @@ class Fields:
 
 @dataclass(frozen=True, eq=False)
 class History:
-    """One run; `time` in s, shape (T,); `stored` in J, shape (T,); `fields` None when off."""
+    """One run; `time` in s, shape (T,); `stored` in J, shape (T,); `fields` None when off.
+
+    section: None for a run of one dimension
+    """
 
     path: Path
     title: str
@@ -107,6 +111,7 @@ class History:
     heat_paths: tuple[HeatPath, ...]
     stored: np.ndarray
     limits: tuple[Limit, ...]
+    section: Section | None = None
 
     @property
     def stem(self) -> str:
@@ -168,6 +173,7 @@ def _read(path: Path, file: h5py.File) -> History:
         heat_paths=_heat_paths(source),
         stored=source.series("/budget/stored", "J"),
         limits=_limits(source),
+        section=read_section(source, len(grid.part)),
     )
 
 

@@ -26,3 +26,21 @@ def save(figure: Figure, path: Path) -> None:
             temporary.unlink(missing_ok=True)
     except OSError as error:
         raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error
+
+
+def save_film(history, path: Path) -> bool:
+    """Write the film of a history's section as a GIF; False when it has none to show."""
+    import section_frames
+
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.unfinished.gif")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            if not section_frames.film(history, temporary):
+                return False
+            os.replace(temporary, path)
+        finally:
+            temporary.unlink(missing_ok=True)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error
+    return True

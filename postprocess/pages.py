@@ -12,12 +12,16 @@ import comparison
 import coolant
 import depth
 import heat_budget
+import item_spread
 import look
 import overview
+import section_flow
+import section_frames
 import temperatures
 from history import History
 
 FOOT_LETTERS = 110
+SIZES = {"overview": look.OVERVIEW_SIZE, "section": (13.0, 8.0), "flow": (13.0, 6.2)}
 
 PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
     "temperatures": temperatures.draw,
@@ -25,12 +29,15 @@ PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
     "heat": heat_budget.draw,
     "depth": depth.draw,
     "overview": overview.draw,
+    "spread": item_spread.draw,
+    "section": section_frames.draw,
+    "flow": section_flow.draw,
 })
 
 
 def page(name: str, history: History) -> Figure:
     """The figure of the picture `name` of `history`, complete with its foot."""
-    figure = _blank(look.OVERVIEW_SIZE if name == "overview" else look.SIZE)
+    figure = _blank(SIZES.get(name, look.SIZE))
     PICTURES[name](history, figure)
     _foot(figure, [history.title, history.notice], alert=not history.completed)
     return figure

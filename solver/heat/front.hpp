@@ -13,6 +13,16 @@ enum class FrontPlace : unsigned char {
   liquid_core
 };
 
+/// The place of the liquid by the number of cells to the other phase inward and outward (`far`:
+/// none there).
+inline FrontPlace front_place(int inward, int outward, bool liquid, int far) {
+  if (inward == far && outward == far) return FrontPlace::none;
+  if (inward - outward <= 1 && outward - inward <= 1) {
+    return liquid ? FrontPlace::liquid_core : FrontPlace::solid_core;
+  }
+  return (inward < outward) == liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;
+}
+
 /// Resistances of the two halves of a cell as its front sees them, per unit of shape (m K/W), and
 /// their derivatives by liquid fraction.
 struct HalfResistances {

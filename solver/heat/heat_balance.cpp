@@ -38,7 +38,10 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   for (const auto& hub : network_.hubs) hub_cell_.push_back(hub.cell);
   hub_temperature_.resize(network_.hubs.size());
   hub_slope_.resize(network_.hubs.size());
-  keeper_.assign(network_.hubs.size(), network_.chain_cells);
+  keeper_.assign(network_.hubs.size(), mesh::spread_cells(network_));
+  for (const auto& face : network_.grid.faces) {
+    if (face.hub >= 0) keeper_[at(face.hub)] = std::max(face.low, face.high);
+  }
   for (const auto& column : network_.columns) {
     if (column.inner_hub >= 0) keeper_[at(column.inner_hub)] = column.first;
     if (column.outer_hub >= 0) keeper_[at(column.outer_hub)] = column.first + column.count - 1;
@@ -81,6 +84,7 @@ void HeatBalance::set_constants() {
       conductance_[a] = 1 / (outer_r_[a] + inner_r_[a + 1]);
     }
   }
+  if (has_section()) prepare_grid();
 }
 
 State HeatBalance::zero_state() const {
@@ -105,6 +109,10 @@ State HeatBalance::start_state() const {
     mean += start.temperature / cells();
   }
   state.surface.setConstant(mean);
+  for (const auto& face : network_.grid.faces) {
+    if (face.hub < 0) continue;
+    state.surface[face.hub] = network_.cells[at(std::max(face.low, face.high))].start.temperature;
+  }
   for (const auto& column : network_.columns) {
     if (column.inner_hub >= 0) {
       state.surface[column.inner_hub] = network_.cells[at(column.first)].start.temperature;
@@ -118,6 +126,7 @@ State HeatBalance::start_state() const {
 }
 
 BorderedSystem HeatBalance::make_system() const {
+  if (has_section()) return {{}, 0, 0, {}};
   std::vector<Block> blocks;
   for (const auto& column : network_.columns) {
     blocks.push_back({column.first, column.count, column.inner_hub, column.outer_hub});
@@ -142,6 +151,18 @@ double HeatBalance::held_in_melt(int cell, double from, double to) const {
   // Just past the end, so that the next iteration sees the branch beyond it.
   constexpr double past = 1e-3;  // J/kg
   return std::clamp(to, m * (span.from - past), m * (span.to + past));
+}
+
+double HeatBalance::stopped_at_melt(int cell, double from, double to) const {
+  const EnthalpyCurve& c = curve(cell);
+  if (!c.is_sharp()) return held_back(cell, from, to);
+  constexpr double inside = 1e-3;  // J/kg
+  const double m = mass(cell);
+  EnthalpySpan span = mixed_[at(cell)].span();
+  if (span.to <= span.from) span = {c.solid_until(), c.liquid_from()};
+  if (from < m * span.from) return std::min(to, m * (span.from + inside));
+  if (from > m * span.to) return std::max(to, m * (span.to - inside));
+  return held_back(cell, from, to);
 }
 
 double HeatBalance::hub_temperature(const State& state, int hub) const {
@@ -216,6 +237,7 @@ void HeatBalance::update_cells(const State& state) {
   for (int i = 0; i < network_.chain_cells; ++i) {
     if (constant_[at(i)] == 0) update_resistances(i);
   }
+  if (has_section()) update_grid_resistances();
 }
 
 void HeatBalance::update_resistances(int i) {
@@ -252,6 +274,7 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     const double flow = g * (temperature_[a] - temperature_[b]);
     rates.cells[i] -= flow;
     rates.cells[i + 1] += flow;
+    note(g);
     if (jacobian == nullptr) continue;
     double by_a = g * slope_[a];
     double by_b = -g * slope_[b];
@@ -271,6 +294,7 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     const double flow = g * (state.surface[hub] - temperature_[at(cell)]);
     rates.cells[cell] += flow;
     rates.surfaces[hub] -= flow;
+    note(g);
     if (jacobian == nullptr) return;
     const double by_cell = -g * slope_[at(cell)] - g * flow * r_slope;
     jacobian->diagonal[at(cell)] -= scale * by_cell;
@@ -381,6 +405,7 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
   add_to_hub(link.a, -heat.flow, rates);
   if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.flow, rates);
   if (link.path >= 0) rates.paths[link.path] -= heat.flow;
+  note(link.outside == mesh::Outside::none ? (heat.by_a - heat.by_b) / 2 : heat.by_a);
   if (jacobian == nullptr) return;
   // Rows of lumped hubs are scaled like cells, rows of surfaces are not.
   const auto row_scale = [&](int hub) { return hub_cell_[at(hub)] < 0 ? 1.0 : scale; };
@@ -420,7 +445,18 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
   for (std::size_t k = 0; k < network_.columns.size(); ++k) {
     add_column(k, state, rates, jacobian, scale);
   }
-  for (const auto& link : in_force_) add_link(link, conditions, rates, jacobian, scale);
+  if (has_section()) add_grid_faces(state, rates);
+  if (couplings_ == nullptr) {
+    for (const auto& link : in_force_) add_link(link, conditions, rates, jacobian, scale);
+  } else {
+    for (const auto& link : network_.links) {
+      if (in_force(link)) {
+        add_link(link, conditions, rates, jacobian, scale);
+      } else {
+        note(0);
+      }
+    }
+  }
   if (jacobian == nullptr) return;
   for (int hub = 0; hub < hubs(); ++hub) {
     if (jacobian->hubs(hub, hub) == 0) jacobian->hubs(hub, hub) = 1;

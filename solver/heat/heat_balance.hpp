@@ -1,11 +1,13 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <utility>
 #include <vector>
 
 #include "mesh/network.hpp"
 #include "solver/heat/enthalpy_curve.hpp"
 #include "solver/heat/front.hpp"
+#include "solver/heat/grid_heat.hpp"
 #include "solver/heat/mixed_cell.hpp"
 #include "solver/linear/bordered_system.hpp"
 
@@ -73,6 +75,26 @@ class HeatBalance {
   void evaluate(const State& state, const Conditions& conditions, Rates& rates,
                 BorderedSystem* jacobian, double scale);
 
+  /// The same for a network with a section: `couplings` gets the conductance of every pair that
+  /// exchanges heat, in the order of `coupled_pairs` (0 where none is in force).
+  void evaluate(const State& state, const Conditions& conditions, Rates& rates,
+                std::vector<double>& couplings);
+
+  /// The pairs of unknowns that exchange heat. Unknowns are the cells, then the surface hubs as
+  /// cells() + hub; second −1 for the outside.
+  [[nodiscard]] std::vector<std::pair<int, int>> coupled_pairs() const;
+  /// dT/dH by cell, K/J, at the last state evaluated.
+  [[nodiscard]] const std::vector<double>& slopes() const { return slope_; }
+  /// ∂(rate of a cell)/∂(its enthalpy) through its own resistances, 1/s, at the last state
+  /// evaluated with couplings; 0 for a cell that is not in the grid.
+  [[nodiscard]] double own_slope(int cell) const {
+    const int k = cell - network_.grid.first;
+    return k >= 0 && k < network_.grid.count ? grid_.own_slope[static_cast<std::size_t>(k)] : 0;
+  }
+  /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
+  void hold_fronts(bool hold) { grid_.held = hold; }
+  [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
+
   /// Gives what is left over at each surface to the cell behind it (the air where there is none),
   /// so that a balance known to a tolerance still conserves energy to round-off.
   void keep_leftovers(Rates& rates) const;
@@ -91,6 +113,9 @@ class HeatBalance {
   [[nodiscard]] double held_back(int cell, double from, double to) const {
     return straight_[static_cast<std::size_t>(cell)] != 0 ? to : held_in_melt(cell, from, to);
   }
+
+  /// The same, and a cell that comes to its sharp melt from outside is stopped just inside.
+  [[nodiscard]] double stopped_at_melt(int cell, double from, double to) const;
 
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
@@ -115,6 +140,14 @@ class HeatBalance {
   void set_front_sides(const mesh::Column& column, const State& state);
   [[nodiscard]] FrontSides front_sides(const mesh::Column& column, int cell,
                                        const State& state) const;
+  /// What lies beside a melting cell: the next cell of the same material, a hub, or nothing of use.
+  struct FrontNeighbour {
+    int cell = -1, hub = -1;
+  };
+  /// `axis` −1: along a column; 0, 1: along x, z of the grid.
+  [[nodiscard]] FrontSides front_sides(int cell, const FrontNeighbour& to_liquid,
+                                       const FrontNeighbour& to_solid, int axis,
+                                       const State& state) const;
   [[nodiscard]] HalfResistances half_resistances(int cell) const;
   [[nodiscard]] Resistivity resistivity(int material, double temperature, double fraction) const;
   void add_column(std::size_t index, const State& state, Rates& rates, BorderedSystem* jacobian,
@@ -127,6 +160,15 @@ class HeatBalance {
   void find_links_in_force();
   void update_hubs(const State& state);
   void add_to_hub(int hub, double watt, Rates& rates) const;
+
+  void prepare_grid();
+  void update_grid_resistances();
+  void add_grid_faces(const State& state, Rates& rates);
+  void place_grid_fronts(const State& state);
+  /// Notes a conductance for the sparse system of a section.
+  void note(double conductance) const {
+    if (couplings_ != nullptr) couplings_->push_back(conductance);
+  }
 
   mesh::Network network_;
   std::vector<EnthalpyCurve> curves_;
@@ -150,6 +192,8 @@ class HeatBalance {
   // Evaluated per hub by update_hubs.
   std::vector<int> hub_cell_;                        ///< −1 for a surface
   std::vector<double> hub_temperature_, hub_slope_;  ///< slope 1 for a surface
+  GridHeat grid_;
+  std::vector<double>* couplings_ = nullptr;  ///< only while evaluating for a section
 };
 
 }  // namespace thawline::solver

@@ -21,6 +21,7 @@ void HeatBalance::place_fronts(const State& state) {
     orient_fronts(column, state);
     set_front_sides(column, state);
   }
+  if (has_section()) place_grid_fronts(state);
 }
 
 void HeatBalance::orient_fronts(const mesh::Column& column, const State& state) {
@@ -46,17 +47,7 @@ void HeatBalance::orient_fronts(const mesh::Column& column, const State& state) 
   }
   for (int i = first; i <= last; ++i) {
     if (!curve(i).is_sharp()) continue;
-    const bool liquid = is_liquid(i);
-    const int inward = inward_[at(i)];
-    const int outward = outward_[at(i)];
-    FrontPlace& place = fronts_[at(i)];
-    if (inward == far && outward == far) {
-      place = FrontPlace::none;
-    } else if (std::abs(inward - outward) <= 1) {
-      place = liquid ? FrontPlace::liquid_core : FrontPlace::solid_core;
-    } else {
-      place = (inward < outward) == liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;
-    }
+    fronts_[at(i)] = front_place(inward_[at(i)], outward_[at(i)], is_liquid(i), far);
   }
 }
 
@@ -65,25 +56,28 @@ FrontSides HeatBalance::front_sides(const mesh::Column& column, int cell,
   const FrontPlace place = fronts_[at(cell)];
   const bool inward = place == FrontPlace::liquid_inward;
   if (!inward && place != FrontPlace::liquid_outward) return {};
-  const FrontSides kept = mixed_[at(cell)].sides();
-  const double f = fraction_[at(cell)];
-  const double melting_point = curve(cell).melting_point();
-  // What lies on one side: the next cell of the same material, a hub, or nothing of use.
-  struct Side {
-    int cell = -1, hub = -1;
-  };
-  const auto side = [&](int step) -> Side {
+  const auto side = [&](int step) -> FrontNeighbour {
     const int next = cell + step;
     if (next >= column.first && next < column.first + column.count) {
-      return network_.cells[at(next)].material == network_.cells[at(cell)].material ? Side{next, -1}
-                                                                                    : Side{};
+      return network_.cells[at(next)].material == network_.cells[at(cell)].material
+                 ? FrontNeighbour{next, -1}
+                 : FrontNeighbour{};
     }
     return {-1, step < 0 ? column.inner_hub : column.outer_hub};
   };
-  const Side to_liquid = side(inward ? -1 : 1);
-  const Side to_solid = side(inward ? 1 : -1);
+  return front_sides(cell, side(inward ? -1 : 1), side(inward ? 1 : -1), -1, state);
+}
+
+FrontSides HeatBalance::front_sides(int cell, const FrontNeighbour& to_liquid,
+                                    const FrontNeighbour& to_solid, int axis,
+                                    const State& state) const {
+  using Side = FrontNeighbour;
+  const FrontSides kept = mixed_[at(cell)].sides();
+  const double f = fraction_[at(cell)];
+  const double melting_point = curve(cell).melting_point();
   const auto is_mixed = [&](int i) { return fraction_[at(i)] > 0 && fraction_[at(i)] < 1; };
   const auto size = [&](int i) {
+    if (axis >= 0) return grid_.width[at(i - network_.grid.first)][at(axis)];
     return network_.cells[at(i)].inner_shape + network_.cells[at(i)].outer_shape;
   };
   // Kelvin over half of this cell, by the straight line from a front that leaves the share `part`

@@ -4,12 +4,14 @@
 
 #include <chrono>
 #include <filesystem>
+#include <fstream>
 #include <optional>
 #include <utility>
 
 #include "solver/history/h5_file.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/resolved_case.hpp"
+#include "solver/history/section_output.hpp"
 
 namespace thawline::solver::history {
 
@@ -46,6 +48,10 @@ struct HistoryWriter::Open {
   const mesh::Network* network = nullptr;
   std::optional<Series> time, temperature, enthalpy, fraction, probes, heat, stored;
   ItemGroup coolant, payload;
+  std::optional<Series> surface;
+  std::vector<int> surface_hubs;
+  std::vector<double> surfaces;
+  std::vector<double> written;  ///< s, instants of the rows, kept for the XDMF file
   std::vector<double> cells, wide;
   double next_output = 0;
   double stored_at_start = 0;
@@ -81,6 +87,7 @@ void add_grid(H5::H5File& file, const mesh::Network& network) {
   add_doubles(grid, "depth", depth, {"m", "centre of the cell from the inner end of its column"});
   add_doubles(grid, "width", width, {"m", "thickness of the cell, 0 when lumped"});
   add_doubles(grid, "volume", volume, {"m3", "volume of the cell"});
+  if (network.grid.count > 0) add_section_grid(grid, network);
 }
 
 void add_limits(H5::H5File& file, const cases::Case& c) {
@@ -126,6 +133,16 @@ void append_items(const StepView& view, const mesh::Network& network, double tim
     items.row[k] = view.balance->present(i) ? network.items[static_cast<std::size_t>(i)].mass : 0;
   }
   items.mass->append(items.row);
+}
+
+/// Under a temporary name first, like the history itself.
+void write_whole(const std::string& file, const std::string& text) {
+  const std::string part = file + ".part";
+  std::ofstream out(part);
+  out << text;
+  out.close();
+  if (!out) throw WriteError(fmt::format("{}: cannot be written", file));
+  give_name(part, file);
 }
 
 [[noreturn]] void fail(const std::string& file, const H5::Exception& error) {
@@ -179,6 +196,12 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
       o.enthalpy.emplace(fields, "enthalpy", cells, Label{"J", "enthalpy of the whole cell"});
       o.fraction.emplace(fields, "liquid_fraction", cells,
                          Label{"1", "liquid fraction, -1 in cells that do not melt"});
+      if (network.grid.count > 0) {
+        o.surface_hubs = surface_hubs(network);
+        o.surfaces.resize(o.surface_hubs.size());
+        o.surface.emplace(fields, "surface_temperature", o.surfaces.size(),
+                          Label{"K", "temperature of the surfaces of the section"});
+      }
     }
     o.cells.resize(cells);
     H5::Group probes = o.file.createGroup("probes");
@@ -240,6 +263,13 @@ void HistoryWriter::write_row(const StepView& view, double time) {
               : -1;
     }
     o.fraction->append(o.cells);
+    if (o.surface) {
+      for (std::size_t i = 0; i < o.surfaces.size(); ++i) {
+        o.surfaces[i] = view.surface(o.surface_hubs[i], time);
+      }
+      o.surface->append(o.surfaces);
+      o.written.push_back(time);
+    }
   }
   const auto& probes = o.network->probes;
   for (std::size_t i = 0; i < probes.size(); ++i) {
@@ -337,8 +367,15 @@ void HistoryWriter::finish(const RunResult& result) {
   } catch (const H5::Exception& error) {
     fail(file_, error);
   }
+  const std::string viewer_text = open_->surface
+                                      ? xdmf_of(std::filesystem::path(file_).filename().string(),
+                                                *open_->network, open_->written)
+                                      : "";
   open_.reset();
   give_name(part_file_, file_);
+  if (!viewer_text.empty()) {
+    write_whole(std::filesystem::path(file_).replace_extension(".xdmf").string(), viewer_text);
+  }
 }
 
 }  // namespace thawline::solver::history

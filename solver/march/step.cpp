@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace thawline::solver {
@@ -18,6 +19,13 @@ constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
 constexpr int most_iterations = 15;
+/// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
+/// that what is left is a monotone problem which Newton always solves.
+constexpr int front_iterations = 3;
+constexpr int most_section_iterations = 30;
+/// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
+/// filter.
+constexpr double newton_tolerance = 1e-3, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance (K): a
 /// thousandth at the usual tolerance, so that no cell leaves the range of its surroundings by more
 /// than microkelvins; up to a hundredth at rougher ones.
@@ -26,6 +34,8 @@ double newton_share(double tolerance) {
   return 1e-3 * std::clamp(tolerance / usual_tolerance, 1.0, 10.0);
 }
 
+/// The same in a section, where small cells come and go through the melt all the time.
+constexpr double section_newton_share = 1e-2;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -34,12 +44,14 @@ constexpr double melting_range = 40;
 Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
     : balance_(balance),
       schedule_(schedule),
-      newton_bar_(newton_share(tolerance) * tolerance),
+      newton_bar_(tolerance *
+                  (balance.has_section() ? section_newton_share : newton_share(tolerance))),
       system_(balance.make_system()),
+      section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
       base_(balance.cells()),
       residual_weight_(balance.cells()),
       error_weight_(balance.cells()),
-      cells_(balance.network().chain_cells),
+      cells_(mesh::spread_cells(balance.network())),
       hubs_(balance.hubs()),
       residual_cells_(balance.cells()),
       residual_hubs_(balance.hubs()),
@@ -87,18 +99,36 @@ double Stepper::residual_size(double scale, const State& y, const Rates& rates) 
       continue;
     }
     residual_hubs_[h] = rates.surfaces[h];
-    size = larger(size, std::abs(rates.surfaces[h]) / (system_.hubs(h, h) * newton_bar_));
+    const double conductance = section_ ? section_->surface_conductance(h) : system_.hubs(h, h);
+    size = larger(size, std::abs(rates.surfaces[h]) / (conductance * newton_bar_));
   }
   return size;
 }
 
-void Stepper::newton_update(State& y, double share) {
+void Stepper::evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates) {
+  if (section_) {
+    section_->evaluate(y, conditions, rates, scale);
+  } else {
+    balance_.evaluate(y, conditions, rates, &system_, scale);
+  }
+}
+
+bool Stepper::solve_linear(double tolerance) {
+  if (section_) return section_->solve(cells_, hubs_, tolerance);
+  system_.factor();
+  system_.solve(cells_, hubs_);
+  return true;
+}
+
+void Stepper::newton_update(State& y, double share, bool stop_at_melt) {
   const auto& network = balance_.network();
   const auto move = [&](int cell, double change) {
     const double from = y.enthalpy[cell];
-    y.enthalpy[cell] = balance_.held_back(cell, from, from + share * change);
+    const double to = from + share * change;
+    y.enthalpy[cell] = stop_at_melt ? balance_.stopped_at_melt(cell, from, to)
+                                    : balance_.held_back(cell, from, to);
   };
-  for (int i = 0; i < network.chain_cells; ++i) move(i, cells_[i]);
+  for (int i = 0; i < cells_.size(); ++i) move(i, cells_[i]);
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
     if (cell < 0) {
@@ -111,10 +141,18 @@ void Stepper::newton_update(State& y, double share) {
 
 StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, State& y,
                                  Rates& rates) {
+  const StepOutcome outcome = iterate(conditions, scale, y, rates);
+  balance_.hold_fronts(false);
+  return outcome;
+}
+
+StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& y, Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  for (int i = 0; i < most_iterations; ++i) {
-    balance_.evaluate(y, conditions, rates, &system_, scale);
+  const int most = section_ ? most_section_iterations : most_iterations;
+  for (int i = 0; i < most; ++i) {
+    balance_.hold_fronts(section_ && i >= front_iterations);
+    evaluate(conditions, scale, y, rates);
     const double before = size;
     size = residual_size(scale, y, rates);
     if (!std::isfinite(size)) return outcome;
@@ -126,9 +164,8 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
     }
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
-    system_.factor();
-    system_.solve(cells_, hubs_);
-    newton_update(y, i < 6 || size < before ? 1.0 : 0.5);
+    if (!solve_linear(newton_tolerance)) return outcome;
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
     ++outcome.iterations;
   }
   return outcome;
@@ -142,12 +179,33 @@ bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates
   return done;
 }
 
+/// Root mean square of the error, in shares of the tolerance, over the grid cells of each part,
+/// weighted by their capacity; the largest of the parts. One small cell at a kink of its melting
+/// does not hold up the whole step, as it would in the maximum.
+double Stepper::section_error() {
+  const auto& network = balance_.network();
+  part_error_.assign(network.parts.size(), 0);
+  part_capacity_.assign(network.parts.size(), 0);
+  const int first = network.grid.first;
+  for (int i = first; i < first + network.grid.count; ++i) {
+    const auto part = static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part);
+    part_error_[part] += cells_[i] * cells_[i] * error_weight_[i];
+    part_capacity_[part] += 1 / error_weight_[i];
+  }
+  double size = 0;
+  for (std::size_t p = 0; p < part_error_.size(); ++p) {
+    if (part_capacity_[p] > 0) size = larger(size, std::sqrt(part_error_[p] / part_capacity_[p]));
+  }
+  return size;
+}
+
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const auto& network = balance_.network();
+  const auto spread = static_cast<int>(cells_.size());
   const double e1 = dt * (w - companion_1);
   const double e2 = dt * (w - companion_2);
   const double e3 = dt * (d - companion_3);
-  for (int i = 0; i < network.chain_cells; ++i) {
+  for (int i = 0; i < spread; ++i) {
     cells_[i] = e1 * r1.cells[i] + e2 * r2.cells[i] + e3 * r3.cells[i];
   }
   for (int h = 0; h < balance_.hubs(); ++h) {
@@ -155,9 +213,8 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
     hubs_[h] = c < 0 ? 0 : e1 * r1.cells[c] + e2 * r2.cells[c] + e3 * r3.cells[c];
   }
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
-  system_.factor();
-  system_.solve(cells_, hubs_);
-  double size = 0;
+  if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
+  double size = section_ ? section_error() : 0;
   for (int i = 0; i < network.chain_cells; ++i) {
     size = larger(size, std::abs(cells_[i]) * error_weight_[i]);
   }

@@ -1,7 +1,10 @@
 #pragma once
 
+#include <memory>
+
 #include "solver/heat/heat_balance.hpp"
 #include "solver/march/schedule.hpp"
+#include "solver/march/section_system.hpp"
 
 namespace thawline::solver {
 
@@ -37,21 +40,31 @@ class Stepper {
   /// Sum of everything in `state` that is in the box, J.
   [[nodiscard]] double stored(const State& state) const;
 
+  /// The system of a section; null without one.
+  [[nodiscard]] const SectionSystem* section() const { return section_.get(); }
+
  private:
+  void evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates);
+  /// Solves for `cells_` and `hubs_` with the matrix evaluated last.
+  bool solve_linear(double tolerance);
   /// Solves M (y − base) − scale rates(y) = 0 from the guess in `y`.
   StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
+  StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
-  void newton_update(State& y, double share);
+  void newton_update(State& y, double share, bool stop_at_melt);
+  [[nodiscard]] double section_error();
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
   HeatBalance& balance_;
   const Schedule& schedule_;
   double newton_bar_;  ///< K
   BorderedSystem system_;
+  std::unique_ptr<SectionSystem> section_;
   Eigen::VectorXd base_;
   Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
   Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
+  std::vector<double> part_error_, part_capacity_;
   State middle_, trial_;
   Rates middle_rates_;
 };

@@ -1,0 +1,254 @@
+#include "mesh/section/add_section.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <utility>
+
+#include "cases/input_error.hpp"
+#include "mesh/section/grid_plan.hpp"
+#include "mesh/section/layout.hpp"
+#include "mesh/section/lines.hpp"
+
+namespace thawline::mesh::section {
+
+namespace {
+
+using cases::Place;
+
+constexpr int wall_body = 0;
+int body_of_pack(int coolant) { return 1 + coolant; }
+
+/// A closed air gap as a layer of a material with the same resistance: conductivity
+/// d (max(c, 0.025/d) + E 4 σ T³) at its own temperature (ISO 6946, see gap_coefficient).
+cases::Material gap_material(const cases::GapLayer& gap, double convection) {
+  cases::Material air;
+  air.name = "air gap";
+  air.density = air.density_liquid = 1.247;
+  air.heat_capacity_solid = air.heat_capacity_liquid = {{{0, 1006}}, "Lemmon et al. 2000"};
+  cases::Property k;
+  k.source = "ISO 6946:2017 Annex D";
+  for (double t = 193; t <= 353; t += 4) {
+    k.rows.push_back(
+        {t, gap.thickness * gap_coefficient(gap.thickness, convection, gap.emissivity, t)});
+  }
+  air.conductivity_solid = air.conductivity_liquid = k;
+  return air;
+}
+
+class Section {
+ public:
+  Section(const Room& room, Network& network, NetworkBuilder& build, const Resolution& resolution)
+      : room_(room),
+        case_(*room.the_case),
+        network_(network),
+        build_(build),
+        layout_(layout_of(case_)),
+        faces_(box_faces(case_.box)) {
+    spacing_ = refined(Spacing{}, resolution.refinement * case_.run.section.fineness);
+  }
+
+  void add() {
+    const double water = room_.bath.hub >= 0 ? room_.bath.height : 0;
+    const Lines lines = lines_of(case_, layout_, water, spacing_);
+    plan_.round = layout_.round;
+    plan_.depth = layout_.depth;
+    plan_.x = lines.x;
+    plan_.z = lines.z;
+    refuse_too_many();
+    fill();
+    surfaces_ = add_grid(plan_, network_, build_);
+    for (const GridSurface& surface : surfaces_) join(surface);
+    for (const PackPlace& pack : layout_.packs) set_middle(pack);
+  }
+
+ private:
+  void refuse_too_many() const {
+    const double cells = static_cast<double>(plan_.columns()) * plan_.rows();
+    if (cells <= case_.run.section.most_cells) return;
+    throw cases::InputError(
+        fmt::format("{}: run.section: the grid would have {} x {} cells, about {:.0f} MB, and "
+                    "most_cells is {}; "
+                    "ask for a smaller fineness, or allow more",
+                    case_.file, plan_.columns(), plan_.rows(), cells * section_bytes_per_cell / 1e6,
+                    case_.run.section.most_cells));
+  }
+
+  [[nodiscard]] const BoxFace& face(Place place) const {
+    for (const BoxFace& f : faces_) {
+      if (f.place == place) return f;
+    }
+    return faces_.front();
+  }
+
+  void fill() {
+    plan_.fill.reserve(static_cast<std::size_t>(plan_.columns()) *
+                       static_cast<std::size_t>(plan_.rows()));
+    for (int k = 0; k < plan_.rows(); ++k) {
+      const double z = middle(plan_.z, k);
+      for (int i = 0; i < plan_.columns(); ++i)
+        plan_.fill.push_back(fill_at(middle(plan_.x, i), z));
+    }
+  }
+
+  static double middle(const std::vector<double>& lines, int i) {
+    return (lines[static_cast<std::size_t>(i)] + lines[static_cast<std::size_t>(i) + 1]) / 2;
+  }
+
+  Fill fill_at(double x, double z) {
+    const bool inside = x < layout_.half_length && z > 0 && z < layout_.height;
+    if (!inside) return wall_fill(x, z);
+    for (const PackPlace& pack : layout_.packs) {
+      if (x > pack.x0 && x < pack.x1 && z > pack.z0 && z < pack.z1) return pack_fill(pack.coolant);
+    }
+    return {};
+  }
+
+  Fill wall_fill(double x, double z) {
+    const bool upper = z > layout_.height / 2;
+    const Place level = upper ? Place::lid : Place::floor;
+    const WallPlace place = wall_at(*face(Place::sides).wall, *face(level).wall, level,
+                                    x - layout_.half_length, upper ? z - layout_.height : -z);
+    const auto [material, part] = layer_of(place);
+    const double ambient = temperature_at(case_.surroundings.air, 0);
+    return {wall_body,
+            material,
+            part,
+            -1,
+            {room_.start + place.relative_depth * (ambient - room_.start), -1}};
+  }
+
+  /// Material and part of a layer, each made once.
+  std::pair<int, int> layer_of(const WallPlace& place) {
+    const auto key = std::pair{place.wall, place.layer};
+    const auto found = layers_.find(key);
+    if (found != layers_.end()) return found->second;
+    const BoxFace& wall = face(place.wall);
+    const auto& layer = (*wall.wall)[static_cast<std::size_t>(place.layer)];
+    const auto* solid = std::get_if<cases::SolidLayer>(&layer);
+    const cases::Material material =
+        solid != nullptr ? solid->material
+                         : gap_material(std::get<cases::GapLayer>(layer), wall.gap_convection);
+    const std::pair made{build_.add_material(material, 1),
+                         build_.part("wall " + wall.name + ": " + material.name)};
+    layers_[key] = made;
+    return made;
+  }
+
+  Fill pack_fill(int i) {
+    const auto& coolant = case_.coolants[static_cast<std::size_t>(i)];
+    auto& material = pack_material_[i];
+    if (material == 0) {
+      material = 1 + build_.add_material(coolant.material, coolant.liquid_mixing);
+    }
+    return {body_of_pack(i),
+            material - 1,
+            build_.part("coolant " + coolant.name),
+            i,
+            {coolant.start, coolant.start_liquid_fraction.value_or(-1)}};
+  }
+
+  /// Which wall a surface of the wall body is part of.
+  [[nodiscard]] Place place_of(const GridSurface& s) const {
+    if (s.axis == 0) return Place::sides;
+    return s.z < layout_.height / 2 ? Place::floor : Place::lid;
+  }
+
+  void join(const GridSurface& s) {
+    if (s.body == wall_body) {
+      join_wall(s);
+    } else {
+      join_pack(s);
+    }
+  }
+
+  void join_wall(const GridSurface& s) {
+    const Place place = place_of(s);
+    if (s.beyond == outside) {
+      join_outside(build_, room_, place, s.hub, s.area);
+      return;
+    }
+    const bool wet = room_.bath.hub >= 0 && s.beyond == nothing &&
+                     (place == Place::floor || (place == Place::sides && s.z < room_.bath.height));
+    if (s.beyond == nothing) {
+      join_inside(build_, room_, face(place), s.hub, s.area, nullptr, wet);
+      return;
+    }
+    const int item = s.beyond - 1;
+    const Lying lying{item, surfaces_[static_cast<std::size_t>(s.opposite)].hub,
+                      case_.coolants[static_cast<std::size_t>(item)].contact.coefficient};
+    join_inside(build_, room_, face(place), s.hub, s.area, &lying, false);
+  }
+
+  void join_pack(const GridSurface& s) {
+    const int item = s.body - 1;
+    const auto& coolant = case_.coolants[static_cast<std::size_t>(item)];
+    if (s.beyond == wall_body) return;  // joined from the wall's side
+    if (s.beyond == nothing) {
+      const double face_area = volume_of(coolant) / coolant.thickness;
+      const Facing facing = s.axis == 0 ? Facing::sideways : s.low ? Facing::down : Facing::up;
+      join_pack_to_air(build_, room_, item, coolant.material.emissivity, s.hub, s.area,
+                       facing == Facing::sideways ? std::sqrt(face_area) : std::sqrt(face_area) / 4,
+                       facing);
+      return;
+    }
+    if (s.low) return;  // two packs: joined once, from the one below or inward
+    const auto& other = case_.coolants[static_cast<std::size_t>(s.beyond - 1)];
+    Link touch = build_.conductance(
+        s.hub, surfaces_[static_cast<std::size_t>(s.opposite)].hub,
+        s.area * std::min(coolant.contact.coefficient, other.contact.coefficient));
+    touch.needs = item;
+    touch.needs_too = s.beyond - 1;
+    build_.add(touch);
+  }
+
+  /// The cell in the middle of a pack, and the surface towards the air nearest to that.
+  void set_middle(const PackPlace& pack) {
+    const double x = layout_.packs.empty() || pack.x0 > 0 ? (pack.x0 + pack.x1) / 2 : 0;
+    const double z = (pack.z0 + pack.z1) / 2;
+    NetworkBuilder::MiddleOfItem found;
+    found.cell = network_.grid.cell[static_cast<std::size_t>(interval(plan_.z, z)) *
+                                        static_cast<std::size_t>(plan_.columns()) +
+                                    static_cast<std::size_t>(interval(plan_.x, x))];
+    double nearest = 1e300;
+    for (const GridSurface& s : surfaces_) {
+      if (s.body != body_of_pack(pack.coolant) || s.beyond != nothing) continue;
+      const double distance = std::hypot(s.x - x, s.z - z);
+      if (distance < nearest) found.surface = s.hub;
+      nearest = std::min(nearest, distance);
+    }
+    // A pack that shows nothing to the air: any face of it.
+    for (const GridSurface& s : surfaces_) {
+      if (found.surface < 0 && s.body == body_of_pack(pack.coolant)) found.surface = s.hub;
+    }
+    build_.set_middle(pack.coolant, found);
+  }
+
+  static int interval(const std::vector<double>& lines, double value) {
+    const auto above = std::upper_bound(lines.begin(), lines.end() - 1, value);
+    return std::max(0, static_cast<int>(above - lines.begin()) - 1);
+  }
+
+  const Room& room_;
+  const cases::Case& case_;
+  Network& network_;
+  NetworkBuilder& build_;
+  Layout layout_;
+  std::vector<BoxFace> faces_;
+  Spacing spacing_;
+  GridPlan plan_;
+  std::vector<GridSurface> surfaces_;
+  std::map<std::pair<Place, int>, std::pair<int, int>> layers_;
+  std::map<int, int> pack_material_;
+};
+
+}  // namespace
+
+void add_section(const Room& room, Network& network, NetworkBuilder& build,
+                 const Resolution& resolution) {
+  Section(room, network, build, resolution).add();
+}
+
+}  // namespace thawline::mesh::section

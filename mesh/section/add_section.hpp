@@ -1,0 +1,24 @@
+#pragma once
+
+#include "mesh/network.hpp"
+#include "mesh/network_builder.hpp"
+#include "mesh/wall_joints.hpp"
+
+namespace thawline::mesh::section {
+
+/// Share of a pack that lies on the end walls, which are columns beside the section; 1 for a pack
+/// that is no region of the section at all (around the payload, or free).
+[[nodiscard]] double share_beside_section(const cases::Case& c, const cases::Coolant& coolant);
+
+/// Memory of a run, by measurement with the iterative solver.
+inline constexpr double section_bytes_per_cell = 1000;
+
+/// Adds walls with their corners and the packs lying on them as a grid, and joins its surfaces to
+/// the air, the bath and the surroundings. Where packs lie: on the floor and under the lid from the
+/// middle outward in the order of the case, over the whole width; at the sides standing on what
+/// lies on the floor. Throws cases::InputError where packs would overlap or the grid would have
+/// more cells than `run.section.most_cells`.
+void add_section(const Room& room, Network& network, NetworkBuilder& build,
+                 const Resolution& resolution);
+
+}  // namespace thawline::mesh::section

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <vector>
+
+#include "cases/case.hpp"
+
+namespace thawline::mesh::section {
+
+/// A pack as a rectangle of the section, m; x from the middle (or the axis) outward.
+struct PackPlace {
+  int coolant = -1;
+  double x0 = 0, x1 = 0, z0 = 0, z1 = 0;
+};
+
+/// What of the box a section shows.
+struct Layout {
+  bool round = false;
+  double half_length = 0;  ///< m, inside, from the middle or axis to the wall
+  double height = 0;       ///< m, inside
+  double depth = 0;        ///< m, twice the inside width; 0 for a round box
+  std::vector<PackPlace> packs;
+};
+
+/// Where everything lies. Throws cases::InputError where packs do not fit beside each other.
+[[nodiscard]] Layout layout_of(const cases::Case& c);
+
+/// A layer of one of the walls that meet at a corner.
+struct WallPlace {
+  cases::Place wall = cases::Place::sides;
+  int layer = 0;
+  double relative_depth = 0;  ///< 0 at the inner face, 1 at the outer
+};
+
+/// The layer at a place outside the inside: `beside` m beyond the side wall's inner face, `beyond`
+/// m beyond the inner face of the base or lid (either may be ≤ 0). Walls of as many layers meet
+/// layer by layer, each running round the corner; others meet in a mitre, at equal shares of their
+/// thicknesses.
+[[nodiscard]] WallPlace wall_at(const cases::Wall& side, const cases::Wall& level,
+                                cases::Place level_place, double beside, double beyond);
+
+}  // namespace thawline::mesh::section

@@ -1,0 +1,162 @@
+#include "solver/history/section_output.hpp"
+
+#include <fmt/format.h>
+
+#include <numbers>
+
+#include "solver/history/h5_file.hpp"
+
+namespace thawline::solver::history {
+
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+constexpr double report_temperature = 283.15;
+
+struct Place {
+  int i = 0, k = 0;  ///< column and row of the grid
+};
+
+std::vector<Place> places_of(const mesh::Grid& grid) {
+  std::vector<Place> places(at(grid.count));
+  const int columns = static_cast<int>(grid.x.size()) - 1;
+  for (std::size_t p = 0; p < grid.cell.size(); ++p) {
+    if (grid.cell[p] < 0) continue;
+    const int place = static_cast<int>(p);
+    places[at(grid.cell[p] - grid.first)] = {place % columns, place / columns};
+  }
+  return places;
+}
+
+void add_matrix(H5::Group& group, const std::string& name, const H5::PredType& type,
+                const void* values, hsize_t rows, hsize_t width, const Label& as) {
+  const hsize_t extent[2] = {rows, width};
+  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, extent));
+  dataset.write(values, type);
+  label(dataset, as);
+}
+
+void add_quads(H5::Group& group, const mesh::Grid& grid, const std::vector<Place>& places) {
+  std::vector<double> nodes;
+  for (const double z : grid.z) {
+    for (const double x : grid.x) nodes.insert(nodes.end(), {x, z});
+  }
+  std::vector<int> corners;
+  const int line = static_cast<int>(grid.x.size());
+  for (const Place& p : places) {
+    const int low = p.k * line + p.i;
+    corners.insert(corners.end(), {low, low + 1, low + line + 1, low + line});
+  }
+  add_matrix(group, "nodes", H5::PredType::NATIVE_DOUBLE, nodes.data(), nodes.size() / 2, 2,
+             {"m", "x (or r) and z of the corners of cells"});
+  add_matrix(group, "quads", H5::PredType::NATIVE_INT, corners.data(), places.size(), 4,
+             {"1", "corners of each cell of the section, indices into nodes"});
+}
+
+void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
+                  const std::vector<Place>& places) {
+  const mesh::Grid& grid = network.grid;
+  std::vector<char> is_outer(network.hubs.size(), 0);
+  for (const auto& link : network.links) {
+    if (link.outside != mesh::Outside::none) is_outer[at(link.a)] = 1;
+  }
+  std::vector<int> cell;
+  std::vector<int> axis;
+  std::vector<int> outer;
+  std::vector<double> x;
+  std::vector<double> z;
+  std::vector<double> area;
+  std::vector<double> conductance;
+  for (const auto& face : grid.faces) {
+    if (face.hub < 0) continue;
+    const bool on_low_side = face.low < 0;
+    const int c = on_low_side ? face.high : face.low;
+    const Place p = places[at(c - grid.first)];
+    const double x0 = grid.x[at(p.i)];
+    const double x1 = grid.x[at(p.i) + 1];
+    const double z0 = grid.z[at(p.k)];
+    const double z1 = grid.z[at(p.k) + 1];
+    const double around = 2 * std::numbers::pi;
+    cell.push_back(c);
+    axis.push_back(face.axis);
+    outer.push_back(is_outer[at(face.hub)]);
+    if (face.axis == 0) {
+      x.push_back(on_low_side ? x0 : x1);
+      z.push_back((z0 + z1) / 2);
+      area.push_back((grid.round ? around * x.back() : grid.depth) * (z1 - z0));
+    } else {
+      x.push_back((x0 + x1) / 2);
+      z.push_back(on_low_side ? z0 : z1);
+      area.push_back((grid.round ? around * x.back() : grid.depth) * (x1 - x0));
+    }
+    const auto& material = network.materials[at(network.cells[at(c)].material)].material;
+    conductance.push_back(material.conductivity_solid.at(report_temperature) /
+                          (on_low_side ? face.high_shape : face.low_shape));
+  }
+  H5::Group group = grid_group.createGroup("surface");
+  add_integers(group, "cell", cell, {"1", "the cell behind the surface"});
+  add_integers(group, "axis", axis, {"1", "0: normal to x (or r), 1: normal to z"});
+  add_integers(group, "outer", outer, {"1", "1 where it meets the surroundings"});
+  add_doubles(group, "x", x, {"m", "middle of the surface, x or r"});
+  add_doubles(group, "z", z, {"m", "middle of the surface, z"});
+  add_doubles(group, "area", area, {"m2", "area, both halves of a rectangular box"});
+  add_doubles(group, "conductance", conductance,
+              {"W/K", "from the surface to the middle of its cell, solid at 10 degC"});
+}
+
+}  // namespace
+
+std::vector<int> surface_hubs(const mesh::Network& network) {
+  std::vector<int> hubs;
+  for (const auto& face : network.grid.faces) {
+    if (face.hub >= 0) hubs.push_back(face.hub);
+  }
+  return hubs;
+}
+
+void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
+  const mesh::Grid& grid = network.grid;
+  const std::vector<Place> places = places_of(grid);
+  H5::Group group = grid_group.createGroup("section");
+  write_integer(group, "round", grid.round ? 1 : 0);
+  add_scalar(group, "depth", grid.depth,
+             {"m", "depth of a rectangular section, both halves; 0 for a round one"});
+  add_doubles(group, "x", grid.x, {"m", "lines of the grid from the middle (or axis) outward"});
+  add_doubles(group, "z", grid.z, {"m", "lines of the grid upward, 0 at the floor inside"});
+  add_matrix(group, "cell", H5::PredType::NATIVE_INT, grid.cell.data(), grid.z.size() - 1,
+             grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
+  add_quads(group, grid, places);
+  add_surfaces(grid_group, network, places);
+}
+
+std::string xdmf_of(const std::string& history_name, const mesh::Network& network,
+                    const std::vector<double>& times) {
+  const mesh::Grid& grid = network.grid;
+  const std::size_t nodes = grid.x.size() * grid.z.size();
+  std::string text =
+      "<?xml version=\"1.0\"?>\n<Xdmf Version=\"3.0\"><Domain>\n"
+      "<Grid Name=\"section\" GridType=\"Collection\" CollectionType=\"Temporal\">\n";
+  for (std::size_t t = 0; t < times.size(); ++t) {
+    text += fmt::format(
+        "<Grid Name=\"section\"><Time Value=\"{:.6g}\"/>\n"
+        "<Topology TopologyType=\"Quadrilateral\" NumberOfElements=\"{}\">"
+        "<DataItem Dimensions=\"{} 4\" NumberType=\"Int\" Format=\"HDF\">{}:/grid/section/quads"
+        "</DataItem></Topology>\n"
+        "<Geometry GeometryType=\"XY\"><DataItem Dimensions=\"{} 2\" NumberType=\"Float\" "
+        "Precision=\"8\" Format=\"HDF\">{}:/grid/section/nodes</DataItem></Geometry>\n",
+        times[t], grid.count, grid.count, history_name, nodes, history_name);
+    for (const std::string name : {"temperature", "enthalpy", "liquid_fraction"}) {
+      text += fmt::format(
+          "<Attribute Name=\"{0}\" Center=\"Cell\"><DataItem ItemType=\"HyperSlab\" "
+          "Dimensions=\"{1}\" Type=\"HyperSlab\"><DataItem Dimensions=\"3 2\" Format=\"XML\">"
+          "{2} {3} 1 1 1 {1}</DataItem><DataItem Dimensions=\"{4} {5}\" NumberType=\"Float\" "
+          "Precision=\"8\" Format=\"HDF\">{6}:/fields/{0}</DataItem></DataItem></Attribute>\n",
+          name, grid.count, t, grid.first, times.size(), network.cells.size(), history_name);
+    }
+    text += "</Grid>\n";
+  }
+  return text + "</Grid></Domain></Xdmf>\n";
+}
+
+}  // namespace thawline::solver::history

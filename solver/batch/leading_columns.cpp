@@ -52,7 +52,7 @@ Row row_of(const cases::Plan& plan, std::uint64_t number, const Answers& answers
     add(static_cast<double>((number - 1) % samples + 1));
   }
   for (const auto& input : case_inputs(plan, number)) {
-    add(input.number, input.setting.value.text);
+    add(input.number, input.text);
   }
   for (const double value : answers.numbers) add(value);
   add(blank, answers.reason);

@@ -13,6 +13,7 @@
 #include "solver/batch/merge_tables.hpp"
 #include "solver/batch/run_batch.hpp"
 #include "solver/batch/write_table.hpp"
+#include "solver/heat/taken_up.hpp"
 #include "solver/program/batch_progress.hpp"
 #include "solver/program/exit_code.hpp"
 
@@ -136,7 +137,8 @@ int run_batch_verb(const BatchSettings& settings) {
       settings.table.empty() ? default_table(settings.plan_file, options) : settings.table;
   check_table_name("--table", options.table);
   const auto started = std::chrono::steady_clock::now();
-  const auto read = cases::read_plan(settings.plan_file, settings.materials);
+  const auto read = cases::read_plan(settings.plan_file, settings.materials,
+                                     solver::heat_taken_up);
   const auto inputs = solver::batch::fingerprint(read.plan, settings.materials);
   BatchState state;
   {

@@ -9,6 +9,7 @@
 
 #include "cases/input_error.hpp"
 #include "cases/read_plan.hpp"
+#include "solver/heat/taken_up.hpp"
 
 namespace {
 
@@ -114,7 +115,7 @@ std::string place_of(const std::string& text, const std::string& place) {
 
 std::string message_of(const std::string& file) {
   try {
-    (void)read_plan(file, materials);
+    (void)read_plan(file, materials, thawline::solver::heat_taken_up);
   } catch (const InputError& error) {
     const std::string message = error.what();
     return message.substr(0, message.find('\n'));
@@ -261,7 +262,7 @@ const std::vector<Broken> broken_plans{
 TEST_CASE("the plan that gets broken is good itself", "[cases]") {
   const Scratch scratch;
   (void)scratch.write("base.yaml", base_text);
-  const ReadPlan read = read_plan(scratch.write("plan.yaml", plan_text), materials);
+  const ReadPlan read = read_plan(scratch.write("plan.yaml", plan_text), materials, thawline::solver::heat_taken_up);
   CHECK(case_count(read.plan) == 3 * 5 * 3 * 200);
   CHECK(input_columns(read.plan).size() == 7);
   CHECK(read.base.title == "Base of all plans");

@@ -7,6 +7,7 @@
 #include "cases/latin_hypercube.hpp"
 #include "cases/plan.hpp"
 #include "cases/read_plan.hpp"
+#include "solver/heat/taken_up.hpp"
 
 namespace {
 
@@ -120,21 +121,21 @@ TEST_CASE("dimensions and seeds of a Latin hypercube go their own ways", "[cases
 
 TEST_CASE("cases of a plan run through all combinations and samples", "[cases]") {
   const auto plan =
-      read_plan(source + "/cases/examples/plans/three-foams.yaml", source + "/cases/materials")
+      read_plan(source + "/cases/examples/plans/three-foams.yaml", source + "/cases/materials", thawline::solver::heat_taken_up)
           .plan;
   REQUIRE(case_count(plan) == 30);
   const auto first = case_inputs(plan, 1);
-  CHECK(first[1].setting.value.text == "eps");
+  CHECK(first[1].text == "eps");
   CHECK(first[2].number == 10);
   const auto last = case_inputs(plan, 30);
-  CHECK(last[1].setting.value.text == "pu_foam");
-  CHECK(last[2].setting.value.text == "100 mm");
+  CHECK(last[1].text == "pu_foam");
+  CHECK(last[2].setting.value().value.text == "100 mm");
   CHECK(case_inputs(plan, 12)[2].number == 20);
 }
 
 TEST_CASE("tolerances have the mean and spread asked for", "[cases]") {
   const auto plan = read_plan(source + "/cases/examples/plans/market-stall-tolerances.yaml",
-                              source + "/cases/materials")
+                              source + "/cases/materials", thawline::solver::heat_taken_up)
                         .plan;
   const auto columns = input_columns(plan);
   const std::size_t thickness = 0;

@@ -80,7 +80,7 @@ struct Contender {
 /// Coolants on equal terms: each takes the place of one coolant of the base case in turn.
 struct Comparison {
   CasePath path;
-  std::string name;             ///< of its column
+  std::string name;  ///< of its column
   EqualBy by = EqualBy::volume;
   double amount = 0;            ///< the same for all: m3 as packed, kg, J, or money
   std::optional<double> until;  ///< K; frozen energy counts up to here
@@ -91,11 +91,11 @@ struct Comparison {
 struct Sought {
   CasePath path;
   std::string name;
-  std::string unit;             ///< of the numbers below; "" for plain ones
+  std::string unit;  ///< of the numbers below; "" for plain ones
   double from = 0, to = 0;
-  double to_within = 0;         ///< how near the value is to be found
-  std::size_t limit = 0;        ///< index in the case's limits
-  double hold = 0;              ///< s
+  double to_within = 0;   ///< how near the value is to be found
+  std::size_t limit = 0;  ///< index in the case's limits
+  double hold = 0;        ///< s
 };
 
 struct Plan {

@@ -104,8 +104,7 @@ void PlanPlaces::try_value(const Entry& entry, const CasePath& path,
   }
 }
 
-void refuse_overlap(const Entry& of, const CasePath& path,
-                                const std::vector<CasePath>& others) {
+void refuse_overlap(const Entry& of, const CasePath& path, const std::vector<CasePath>& others) {
   for (const auto& other : others) {
     if (!path.holds(other) && !other.holds(path)) continue;
     of.fail(path.holds(other) && other.holds(path)

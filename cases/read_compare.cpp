@@ -17,8 +17,8 @@ std::size_t coolant_at(const Entry& of, const CasePath& path, const YAML::Node& 
                      (steps.size() == 1 || (steps.size() == 2 && steps[1].entry > 0));
   const YAML::Node node = entry ? node_at(tree, path, steps.size()) : YAML::Node();
   if (!node.IsDefined() || !node.IsMap()) {
-    of.fail(fmt::format("'{}' is no coolant; name one like coolant.1 or coolant.NAME",
-                        path.text()));
+    of.fail(
+        fmt::format("'{}' is no coolant; name one like coolant.1 or coolant.NAME", path.text()));
   }
   return steps.size() == 1 ? 0 : steps[1].entry - 1;
 }
@@ -198,8 +198,8 @@ Comparison CompareReader::read() {
 
 }  // namespace
 
-void read_compare(const Entry& entry, const Case& base, const TakenUp& taken_up,
-                  PlanPlaces& places, Plan& plan) {
+void read_compare(const Entry& entry, const Case& base, const TakenUp& taken_up, PlanPlaces& places,
+                  Plan& plan) {
   plan.compare = CompareReader(entry, base, taken_up, places).read();
   check_count(entry, plan);
 }

@@ -17,8 +17,8 @@ std::size_t read_limit_name(const Entry& entry, const Case& base) {
   const auto given = entry.find("limit");
   if (!given) {
     if (names.size() == 1) return 0;
-    entry.fail(fmt::format("the key 'limit' is missing; the base case has {}",
-                           fmt::join(names, ", ")));
+    entry.fail(
+        fmt::format("the key 'limit' is missing; the base case has {}", fmt::join(names, ", ")));
   }
   const std::string word = given->text();
   for (std::size_t i = 0; i < names.size(); ++i) {
@@ -54,8 +54,8 @@ void refuse_varied_duration(const Entry& entry, const PlanPlaces& places) {
   const CasePath duration{{{"run", 0}, {"duration", 0}}};
   for (const auto& path : places.own()) {
     if (!path.holds(duration)) continue;
-    entry.fail(fmt::format("sets the length of the run itself; take '{}' out of this plan",
-                           path.text()));
+    entry.fail(
+        fmt::format("sets the length of the run itself; take '{}' out of this plan", path.text()));
   }
 }
 

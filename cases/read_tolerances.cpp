@@ -84,9 +84,8 @@ Between read_between(const Entry& ends, const PlanPlaces& places, Tolerance& tol
 /// True when the place varies from row to row too; it may then lie inside or around no other.
 bool is_varied(const Entry& of, const CasePath& path, const PlanPlaces& places, const Plan& plan) {
   const auto varied = varied_places(plan);
-  const bool found = std::any_of(varied.begin(), varied.end(), [&path](const Varied* place) {
-    return same(place->path, path);
-  });
+  const bool found = std::any_of(varied.begin(), varied.end(),
+                                 [&path](const Varied* place) { return same(place->path, path); });
   std::vector<CasePath> others = places.own();
   if (found) std::erase_if(others, [&path](const CasePath& other) { return same(other, path); });
   refuse_overlap(of, path, others);

@@ -65,7 +65,7 @@ class Work {
         options_(options),
         journal_(journal),
         watcher_(watcher),
-        shape_(answer_shape(read.base)) {
+        shape_(answer_shape(read)) {
     state_.cases = rows_of_part(case_count(read.plan), options.part, options.parts);
     if (read.plan.keep_histories) make_history_folder();
   }

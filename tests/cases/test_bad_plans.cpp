@@ -262,7 +262,8 @@ const std::vector<Broken> broken_plans{
 TEST_CASE("the plan that gets broken is good itself", "[cases]") {
   const Scratch scratch;
   (void)scratch.write("base.yaml", base_text);
-  const ReadPlan read = read_plan(scratch.write("plan.yaml", plan_text), materials, thawline::solver::heat_taken_up);
+  const ReadPlan read =
+      read_plan(scratch.write("plan.yaml", plan_text), materials, thawline::solver::heat_taken_up);
   CHECK(case_count(read.plan) == 3 * 5 * 3 * 200);
   CHECK(input_columns(read.plan).size() == 7);
   CHECK(read.base.title == "Base of all plans");

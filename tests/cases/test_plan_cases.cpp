@@ -120,9 +120,9 @@ TEST_CASE("dimensions and seeds of a Latin hypercube go their own ways", "[cases
 }
 
 TEST_CASE("cases of a plan run through all combinations and samples", "[cases]") {
-  const auto plan =
-      read_plan(source + "/cases/examples/plans/three-foams.yaml", source + "/cases/materials", thawline::solver::heat_taken_up)
-          .plan;
+  const auto plan = read_plan(source + "/cases/examples/plans/three-foams.yaml",
+                              source + "/cases/materials", thawline::solver::heat_taken_up)
+                        .plan;
   REQUIRE(case_count(plan) == 30);
   const auto first = case_inputs(plan, 1);
   CHECK(first[1].text == "eps");

@@ -112,6 +112,11 @@ void TableFile::read_head() {
   head_.cases = static_cast<std::uint64_t>(read_integer(root, "cases"));
   head_.part = static_cast<unsigned>(read_integer(root, "part"));
   head_.parts = static_cast<unsigned>(read_integer(root, "parts"));
+  head_.samples = static_cast<std::uint64_t>(read_integer(root, "samples"));
+  if (file.nameExists("plan/ranked")) {
+    const H5::DataSet ranked = file.openDataSet("plan/ranked");
+    head_.ranked = read_strings(ranked, 0, length_of(ranked));
+  }
   const H5::DataSet plan = file.openDataSet("plan/text");
   head_.plan_text = read_string(plan);
   head_.plan_file = read_text(plan, "file");

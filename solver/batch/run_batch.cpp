@@ -151,6 +151,10 @@ TableHead head_of(const cases::Plan& plan, const Fingerprint& inputs, const Batc
   head.cases = case_count(plan);
   head.part = options.part;
   head.parts = options.parts;
+  if (plan.tolerances) head.samples = samples_of(plan);
+  if (plan.tolerances && plan.tolerances->ranking) {
+    for (const auto& input : plan.tolerances->inputs) head.ranked.push_back(input.name);
+  }
   head.started_utc = started;
   head.options = fmt::format("{} thread{}", options.threads, options.threads == 1 ? "" : "s");
   head.columns = leading_columns(plan);

@@ -27,8 +27,9 @@ class Search {
   [[nodiscard]] bool holds(const Look& look) const {
     return !look.failed() && look.held >= sought_.hold;
   }
-  /// Neighbours of which one holds and one does not, in order from `from` on.
-  [[nodiscard]] std::vector<std::pair<double, double>> crossings() const;
+  /// Neighbours of which one holds and one does not, in order from `from` on; those with failed
+  /// cases between them only when `across_failed`.
+  [[nodiscard]] std::vector<std::pair<double, double>> crossings(bool across_failed = false) const;
   void look_at_edges();
   void narrow_edge(double good, double bad);
   void narrow(std::pair<double, double> bracket);
@@ -47,12 +48,16 @@ const Look& Search::at(double value) {
   return looks_.emplace(value, look_(value)).first->second;
 }
 
-std::vector<std::pair<double, double>> Search::crossings() const {
+std::vector<std::pair<double, double>> Search::crossings(bool across_failed) const {
   std::vector<std::pair<double, double>> found;
-  for (auto right = std::next(looks_.begin()); right != looks_.end(); ++right) {
-    const auto left = std::prev(right);
-    if (left->second.failed() || right->second.failed()) continue;
-    if (holds(left->second) != holds(right->second)) found.emplace_back(left->first, right->first);
+  const Look* last = nullptr;
+  for (const auto& [value, look] : looks_) {
+    if (look.failed()) {
+      if (!across_failed) last = nullptr;
+      continue;
+    }
+    if (last != nullptr && holds(*last) != holds(look)) found.emplace_back(last->value, value);
+    last = &look;
   }
   if (sought_.from > sought_.to) std::reverse(found.begin(), found.end());
   return found;
@@ -140,12 +145,11 @@ Found Search::run() {
   out_.from = at(sought_.from);
   out_.to = at(sought_.to);
   auto found = crossings();
-  const bool any_holds = std::any_of(looks_.begin(), looks_.end(),
-                                     [this](const auto& look) { return holds(look.second); });
-  if (found.empty() && !any_holds) {
+  if (found.empty()) {
     look_at_edges();
     found = crossings();
   }
+  if (found.empty()) found = crossings(true);
   if (found.empty()) {
     climb();
     found = crossings();

@@ -32,9 +32,11 @@ enum class Ending {
 struct Found {
   Ending ending = Ending::failed;
   Look at;
-  Look beside;        ///< `found`, `jump`: no farther than asked from `at`, and does not hold
-  Look from, to;      ///< at the ends of the range
-  Look edge;          ///< `too_short`: the last value before cases fail, and why they do
+  /// `found`, `jump`: no farther than asked from `at`, and does not hold or fails; `at` itself
+  /// where that holds to the dot.
+  Look beside;
+  Look from, to;  ///< at the ends of the range
+  Look edge;      ///< the last value before cases fail, and why they do; not failed where none do
   int crossings = 0;  ///< how often the hold time was seen to pass the wanted one
   int looks = 0;      ///< how many runs it took
 };

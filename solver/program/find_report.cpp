@@ -107,8 +107,8 @@ ordered_json find_json(const cases::Plan& plan, const std::string& limit, TableF
                              {"held_at_from_h", number_json(row.held_at_from)},
                              {"held_at_to_h", number_json(row.held_at_to)},
                              {"duration_h", number_json(row.duration)},
-                             {"crossings", row.crossings},
-                             {"looks", row.looks},
+                             {"crossings", static_cast<int>(row.crossings)},
+                             {"looks", static_cast<int>(row.looks)},
                              {"sentence", row.sentence}});
   }
   return json;

@@ -25,11 +25,11 @@ bool has_prices(const Comparison& compare) {
 }
 
 void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
-  columns.push_back({compare.name, std::nullopt});
-  columns.push_back({compare.name + " mass", "kg"});
-  columns.push_back({compare.name + " volume", "L"});
-  if (compare.until) columns.push_back({compare.name + " frozen energy", "kJ"});
-  if (has_prices(compare)) columns.push_back({compare.name + " cost", ""});
+  columns.push_back({compare.name, std::nullopt, "contender"});
+  columns.push_back({compare.name + " mass", "kg", "amount"});
+  columns.push_back({compare.name + " volume", "L", "amount"});
+  if (compare.until) columns.push_back({compare.name + " frozen energy", "kJ", "amount"});
+  if (has_prices(compare)) columns.push_back({compare.name + " cost", "", "amount"});
 }
 
 void add_contender(const Comparison& compare, std::size_t place, std::vector<CaseInput>& inputs) {
@@ -46,10 +46,13 @@ void add_contender(const Comparison& compare, std::size_t place, std::vector<Cas
 
 std::vector<InputColumn> input_columns(const Plan& plan) {
   std::vector<InputColumn> columns;
-  for (const auto* varied : varied_places(plan)) columns.push_back({varied->name, varied->unit});
+  for (const auto* varied : varied_places(plan)) {
+    columns.push_back({varied->name, varied->unit, "varied"});
+  }
   if (plan.compare) add_columns(*plan.compare, columns);
   if (plan.tolerances) {
-    for (const auto& input : plan.tolerances->inputs) columns.push_back({input.name, input.unit});
+    for (const auto& input : plan.tolerances->inputs)
+      columns.push_back({input.name, input.unit, "drawn"});
   }
   return columns;
 }

@@ -123,6 +123,7 @@ struct CaseInput {
 struct InputColumn {
   std::string name;
   std::optional<std::string> unit;
+  const char* role = "varied";  ///< or "contender", "amount" (of a contender), "drawn"
 };
 [[nodiscard]] std::vector<InputColumn> input_columns(const Plan& plan);
 

@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Mapping, Sequence
-from types import MappingProxyType
+from types import MappingProxyType, ModuleType
 
 from matplotlib.figure import Figure
 
 import comparison
+import contender_curves
+import contenders
 import coolant
 import depth
+import found
 import heat_budget
+import held_curve
+import held_map
 import look
 import overview
+import ranking
+import spread
 import temperatures
 from history import History
+from table import Table
 
 FOOT_LETTERS = 110
 
@@ -25,6 +33,16 @@ PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
     "heat": heat_budget.draw,
     "depth": depth.draw,
     "overview": overview.draw,
+})
+
+TABLE_PICTURES: Mapping[str, ModuleType] = MappingProxyType({
+    "input": held_curve,
+    "map": held_map,
+    "coolants": contenders,
+    "curves": contender_curves,
+    "spread": spread,
+    "ranking": ranking,
+    "found": found,
 })
 
 
@@ -43,6 +61,19 @@ def comparison_page(histories: Sequence[History]) -> Figure:
     named = zip(comparison.short_names(histories), histories)
     notices = [f"{name}: {history.notice}" for name, history in named if history.notice]
     _foot(figure, notices, alert=bool(notices), separator="\n")
+    return figure
+
+
+def pictures_of(table: Table) -> list[str]:
+    """Names of the pictures that suit a table."""
+    return [name for name, picture in TABLE_PICTURES.items() if picture.suits(table)]
+
+
+def table_page(name: str, table: Table, wanted: Sequence[str]) -> Figure:
+    """The figure of the picture `name` of `table`, inputs `wanted` first on its axes."""
+    figure = _blank(look.SIZE if len(table.limits) < 2 else look.WIDE_SIZE)
+    TABLE_PICTURES[name].draw(table, figure, list(wanted))
+    _foot(figure, [table.title], alert=False)
     return figure
 
 

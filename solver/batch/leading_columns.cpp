@@ -18,10 +18,10 @@ std::vector<Column> leading_columns(const cases::Plan& plan) {
   for (const auto& input : cases::input_columns(plan)) {
     const std::string path = "inputs/" + path_word(input.name, taken);
     if (!input.unit) {
-      columns.push_back({path, "1", input.name, Kind::text, {}});
+      columns.push_back({path, "1", input.name, Kind::text, {}, input.role});
     } else {
       const std::string units = input.unit->empty() ? "1" : *input.unit;
-      columns.push_back({path, units, input.name, Kind::number, {}});
+      columns.push_back({path, units, input.name, Kind::number, {}, input.role});
     }
   }
   return columns;

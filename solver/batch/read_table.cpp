@@ -66,6 +66,7 @@ hsize_t length_of(const H5::DataSet& dataset) {
 Column read_column(const H5::DataSet& dataset, const std::string& path) {
   Column column{
       path, read_text(dataset, "units"), read_text(dataset, "long_name"), Kind::number, {}};
+  if (dataset.attrExists("role")) column.role = read_text(dataset, "role");
   if (dataset.getTypeClass() == H5T_STRING) {
     column.kind = Kind::text;
   } else if (dataset.attrExists("flag_meanings")) {

@@ -99,6 +99,7 @@ class ColumnDataset {
   }
 
   void write_marks() {
+    if (!column_->role.empty()) write_text(dataset_, "role", column_->role);
     if (column_->kind == Kind::text) return;
     const auto type = stored_type(column_->kind);
     const double fill = column_->kind == Kind::number ? blank : blank_whole;

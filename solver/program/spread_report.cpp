@@ -121,7 +121,7 @@ Spread read_spread(solver::batch::TableFile& table) {
 }
 
 std::string spread_text(const cases::Plan& plan, const Spread& spread) {
-  std::string text = "Spread of hold times: P10 is reached or undercut by 10 % of the cases\n";
+  std::string text = "Spread of hold times: 10 % of the cases hold no longer than P10, and so on\n";
   const std::size_t shown = std::min(spread.combinations.size(), most_combinations);
   for (std::size_t k = 0; k < shown; ++k) {
     const std::string label = case_label(plan, k * samples_of(plan) + 1);

@@ -22,7 +22,8 @@ std::vector<std::string> limit_names(const TableHead& head) {
   const std::string start = "limits/";
   const std::string end = "/held";
   std::vector<std::string> names;
-  for (const auto& [path, units, long_name, kind, words] : head.columns) {
+  for (const auto& column : head.columns) {
+    const std::string& path = column.path;
     if (!path.starts_with(start) || !path.ends_with(end)) continue;
     names.push_back(path.substr(start.size(), path.size() - start.size() - end.size()));
   }

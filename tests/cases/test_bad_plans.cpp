@@ -348,7 +348,7 @@ const std::vector<Broken> broken_designs{
     {"sought as another quantity", "from: 10 mm\n  to: 100 mm", "from: 10 K\n  to: 100 K", "10 K",
      "is not a length"},
     {"range of no length", "to: 100 mm", "to: 10 mm", "10 mm\n  to_within", "equals 'from'"},
-    {"found to within nothing", "to_within: 0.1 mm", "to_within: 0 mm", "0 mm",
+    {"found to within nothing", "to_within: 0.1 mm", "to_within: 0 mm", "0 mm\n  limit",
      "must be more than 0"},
     {"found to within another unit", "to_within: 0.1 mm", "to_within: 0.1 K", "0.1 K",
      "is no difference in the unit 'mm'"},

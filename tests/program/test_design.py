@@ -9,12 +9,18 @@ from __future__ import annotations
 import csv
 import itertools
 import json
+import sys
 from pathlib import Path
 
 import h5py
 import numpy as np
 import pytest
 from test_program import BAD_INPUT, DONE, GOOD, SOURCE, assert_refused, call
+
+sys.path.insert(0, str(SOURCE / "postprocess"))
+
+import held  # noqa: E402
+from table import read_table  # noqa: E402
 
 NOT_SOLVED = 3
 FILL = 9.969209968386869e36
@@ -375,6 +381,9 @@ def test_quantiles_are_those_of_plain_draws(case: str, inputs: dict, tmp_path: P
             low, high = group["quantile_low"][0], group["quantile_high"][0]
             samples = table["limits/drinks cold/held"][:]
             assert (group["quantile_outcome"][0] == ENDED).all()
+        pictured = read_table(tmp_path / "plan.h5")
+        assert [held.of_combination(pictured, pictured.limits[0], 0, share)[1]
+                for share in (0.1, 0.5, 0.9)] == found.tolist()
         if more:
             samples = samples.reshape(-1, len(inputs) + 2)[:, :2].ravel()
         print(f"P10 P50 P90: {found.round(3)}, plain draws {expected.round(3)}, "

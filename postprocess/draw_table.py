@@ -72,16 +72,16 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Draw the pictures that suit a table of cases.",
         epilog="example:\n"
-               "  postprocess/draw_table.py three-foams.h5 --only input --over thickness\n\n"
+               "  postprocess/draw_table.py three-foams.h5 --only input --over thickness\n"
                "exit codes: 0 done, 2 bad input, 4 could not write",
     )
     parser.add_argument("table", type=Path, metavar="TABLE.h5", help="table of cases")
     parser.add_argument("--out", type=Path, metavar="FOLDER",
-                        help="where to write (default: beside the table)")
+                        help="default: beside the table")
     parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
                         help="default: png svg")
     parser.add_argument("--over", nargs="+", default=[], metavar="INPUT",
-                        help="inputs for the axes, by name (default: those of most values)")
+                        help="inputs for the axes (default: those of most values)")
     parser.add_argument("--only", nargs="+", choices=PICTURES, metavar="PICTURE",
                         help=f"any of: {', '.join(PICTURES)}")
     return parser

@@ -125,7 +125,10 @@ void add_drawn(const Tolerances& tolerances, std::uint64_t sample, std::vector<C
     const Tolerance& tolerance = tolerances.inputs[i];
     const double centre = tolerance.around ? inputs[*tolerance.around].number : tolerance.centre;
     const double value = drawn(tolerance, centre, u[i]);
-    inputs.push_back({Setting{tolerance.path, {written(value, tolerance.unit), false}}, value, ""});
+    const WrittenValue put = tolerance.table.empty()
+                                 ? WrittenValue{written(value, tolerance.unit), false}
+                                 : scaled(tolerance.table, value);
+    inputs.push_back({Setting{tolerance.path, put}, value, ""});
   }
 }
 

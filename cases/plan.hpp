@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "cases/scaled_table.hpp"
 #include "cases/varied_case.hpp"
 
 /// A plan as plain data: a base case and what varies in it. `read_plan` fills it.
@@ -46,7 +47,8 @@ struct Between {
   double low = 0, high = 0;
 };
 
-/// A place whose value is not exactly known.
+/// A place whose value is not exactly known; of a table, the factor all its values are multiplied
+/// by.
 struct Tolerance {
   CasePath path;
   std::string name;
@@ -54,6 +56,7 @@ struct Tolerance {
   double centre = 0;                  ///< in `unit`, of the base case
   std::optional<std::size_t> around;  ///< index among all varied places: the centre is its value
   std::variant<NormalSpread, EvenSpread, Between> spread;
+  std::vector<WrittenRow> table;  ///< that is multiplied; empty for a single number
 };
 
 struct Tolerances {

@@ -12,7 +12,8 @@ namespace {
 
 bool same(const CasePath& a, const CasePath& b) { return a.holds(b) && b.holds(a); }
 
-/// The value a tolerance lies around: that of the base case, or of the varied place it shares.
+/// The value a tolerance lies around: that of the base case, or of the varied place it shares; 1
+/// for the factor on a table.
 void read_centre(const Entry& entry, const PlanPlaces& places, const Plan& plan,
                  Tolerance& tolerance) {
   const Entry of = entry.at("of");
@@ -33,10 +34,18 @@ void read_centre(const Entry& entry, const PlanPlaces& places, const Plan& plan,
                         tolerance.path.text()));
   }
   const YAML::Node node = node_at(places.tree(), tolerance.path, tolerance.path.steps.size());
+  if (auto table = written_table(node)) {
+    tolerance.table = std::move(*table);
+    tolerance.path.steps.push_back({"table", 0});
+    tolerance.centre = 1;
+    return;
+  }
   const auto number = node.IsScalar() ? written_number(node.Scalar()) : std::nullopt;
   if (!number) {
-    of.fail(fmt::format("'{}' holds no single number with a unit; a tolerance needs one",
-                        tolerance.path.text()));
+    of.fail(
+        fmt::format("'{}' holds no single number with a unit, and no table of such; a "
+                    "tolerance needs one",
+                    tolerance.path.text()));
   }
   tolerance.centre = number->number;
   tolerance.unit = number->unit;
@@ -56,6 +65,9 @@ double read_spread(const Entry& spread, const Tolerance& tolerance, bool& share)
       spread.fail(
           fmt::format("'{}' is a temperature; a difference is written in kelvin, like '2 K'",
                       shortened(spread.text())));
+    }
+    if (!tolerance.table.empty()) {
+      spread.fail("a table is multiplied as a whole; write a share of it, like '5 %'");
     }
     const auto steps = steps_in(tolerance.unit, number.unit);
     if (!steps) {
@@ -136,7 +148,13 @@ void read_tolerances(const Entry& entry, PlanPlaces& places, Plan& plan) {
   if (const auto seed = entry.find("seed")) {
     tolerances.seed = static_cast<std::uint64_t>(seed->whole_number(0, 2'000'000'000));
   }
-  if (const auto ranking = entry.find("ranking")) tolerances.ranking = ranking->on_off();
+  if (const auto ranking = entry.find("ranking")) {
+    tolerances.ranking = ranking->on_off();
+    if (tolerances.ranking && plan.find) {
+      ranking->fail(
+          "inputs are ranked for the hold time, which 'find' gives; take one of them out");
+    }
+  }
   const Entry inputs = entry.at("inputs");
   need_list(inputs);
   std::vector<CasePath> uncertain;

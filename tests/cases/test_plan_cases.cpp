@@ -160,3 +160,26 @@ TEST_CASE("tolerances have the mean and spread asked for", "[cases]") {
   CHECK(most <= 42);
   CHECK(most > 41.96);
 }
+
+TEST_CASE("a tolerance on a table multiplies all of it", "[cases]") {
+  const std::string materials = source + "/cases/materials";
+  const YAML::Node ice = YAML::Load(material_as_written(materials, "water_ice"))["water_ice"];
+  const auto rows = written_table(ice["conductivity"]["solid"]);
+  REQUIRE(rows.has_value());
+  REQUIRE(rows->size() == 4);
+  CHECK(scaled(*rows, 0.5).text.starts_with("[[-40 degC, 1.336 W/m/K], [-20 degC, 1.215 W/m/K]"));
+  CHECK(!written_table(ice["melting"]["point"]).has_value());
+  const BaseCase base(
+      read_text_file(source + "/cases/examples/slabs-and-drinks.yaml", most_case_bytes),
+      {material_as_written(materials, "water_ice")});
+  const auto path = follow_path(base.tree(), "materials.water_ice.conductivity.solid.table").path;
+  const auto conductivity = [&base, &path](const std::vector<Setting>& settings, double at) {
+    return base.read_with(settings, library()).coolants[0].material.conductivity_solid.at(at);
+  };
+  for (const double kelvin : {240.0, 258.15, 270.0}) {
+    CHECK(conductivity({{path, scaled(*rows, 1.1)}}, kelvin) ==
+          Approx(1.1 * conductivity({}, kelvin)));
+  }
+  const YAML::Node brine = YAML::Load(material_as_written(materials, "nacl_brine_10"));
+  CHECK(!written_table(brine["nacl_brine_10"]["melting"]["liquidus"]).has_value());
+}

@@ -456,3 +456,16 @@ def test_samples_of_a_ranking_go_by_rows(tmp_path: Path) -> None:
     for row in values.reshape(4, 5, 3):
         for i, k in itertools.product(range(3), range(3)):
             assert row[2 + i][k] == (row[1][k] if i == k else row[0][k])
+
+
+def test_tolerance_on_a_table_is_a_factor(tmp_path: Path) -> None:
+    (tmp_path / "case.yaml").write_text(GOOD)
+    inputs = {"materials.water_ice.conductivity.liquid": ("within: 30 %",)}
+    compute(tmp_path, spread_plan(9, inputs=inputs))
+    rows = rows_of(tmp_path)
+    name = "inputs/materials.water_ice.conductivity.liquid"
+    factors = np.array([float(row[name]) for row in rows])
+    assert 0.7 < factors.min() < 0.8 and 1.2 < factors.max() < 1.3
+    hours = np.array([float(row["limits/drinks cold/held [h]"]) for row in rows])
+    order = np.argsort(factors)
+    assert (np.diff(hours[order]) > 0).all()  # heat goes more easily into the melting pack

@@ -17,12 +17,12 @@ std::vector<const Varied*> varied_places(const Plan& plan) {
   return places;
 }
 
-namespace {
-
 bool has_prices(const Comparison& compare) {
   return std::all_of(compare.contenders.begin(), compare.contenders.end(),
                      [](const Contender& contender) { return contender.price.has_value(); });
 }
+
+namespace {
 
 void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
   columns.push_back({compare.name, std::nullopt, "contender"});

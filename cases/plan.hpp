@@ -90,6 +90,9 @@ struct Comparison {
   std::vector<Contender> contenders;
 };
 
+/// True when every contender has its price.
+[[nodiscard]] bool has_prices(const Comparison& compare);
+
 /// A quantity whose value is sought that makes a limit hold for a wanted time.
 struct Sought {
   CasePath path;

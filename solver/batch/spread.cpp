@@ -36,10 +36,13 @@ HeldQuantile quantile_of(const std::vector<Held>& in_order, double share) {
 }  // namespace
 
 bool SpreadCollector::applies(const TableHead& head) {
-  const bool seeks = std::any_of(head.columns.begin(), head.columns.end(), [](const auto& column) {
-    return column.path.starts_with("find/");
-  });
-  return head.parts == 1 && head.samples > 1 && !seeks;
+  const auto any = [&head](const auto& test) {
+    return std::any_of(head.columns.begin(), head.columns.end(),
+                       [&test](const Column& column) { return test(column.path); });
+  };
+  const bool limits = any([](const std::string& path) { return path.ends_with("/held"); });
+  const bool seeks = any([](const std::string& path) { return path.starts_with("find/"); });
+  return head.parts == 1 && head.samples > 1 && limits && !seeks;
 }
 
 SpreadCollector::SpreadCollector(const TableHead& head)

@@ -44,7 +44,8 @@ std::string misfit(const cases::ReadPlan& read, const Contender& contender) {
 /// How long a contender holds by each limit; nothing where more than the contender varies.
 std::string holds_text(const cases::ReadPlan& read, solver::batch::TableFile& table,
                        std::size_t place) {
-  if (case_count(read.plan) != read.plan.compare->contenders.size() || read.plan.find) return {};
+  const bool alone = case_count(read.plan) == contenders_of(read.plan) && !read.plan.find;
+  if (!alone || table.head().parts > 1) return {};
   std::string text;
   const auto row = table.row(place);
   for (const auto& name : limit_names(table.head())) {
@@ -54,11 +55,6 @@ std::string holds_text(const cases::ReadPlan& read, solver::batch::TableFile& ta
                                           row.numbers[column_at(table.head(), path + "/held")]));
   }
   return text;
-}
-
-bool has_prices(const Comparison& compare) {
-  return std::all_of(compare.contenders.begin(), compare.contenders.end(),
-                     [](const auto& contender) { return contender.price.has_value(); });
 }
 
 }  // namespace

@@ -1,7 +1,6 @@
 #include "solver/batch/write_spread.hpp"
 
 #include <optional>
-#include <utility>
 
 #include "solver/batch/table_layout.hpp"
 #include "solver/history/h5_file.hpp"
@@ -33,8 +32,8 @@ void add_matrix(H5::Group& group, const std::string& name, const Matrix& matrix,
 /// What the limits of all combinations come to.
 class LimitWriter {
  public:
-  LimitWriter(H5::Group group, const Spread& spread, std::size_t limit)
-      : group_(std::move(group)), spread_(spread), limit_(limit) {}
+  LimitWriter(const H5::Group& group, const Spread& spread, std::size_t limit)
+      : group_(group), spread_(spread), limit_(limit) {}
 
   void write() {
     add_count("ended", "cases that passed the limit", [](const auto& s) { return s.ended; });

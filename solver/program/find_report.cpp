@@ -12,7 +12,6 @@ namespace thawline::program {
 namespace {
 
 using nlohmann::ordered_json;
-using solver::batch::blank;
 using solver::batch::TableFile;
 
 constexpr std::uint64_t most_lines = 30;

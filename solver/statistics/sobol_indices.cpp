@@ -47,7 +47,8 @@ Shares shares_over(const std::vector<double>& answers, std::size_t inputs,
 Estimated with_interval(double value, std::vector<double>& drawn) {
   std::sort(drawn.begin(), drawn.end());
   const auto place = [&drawn](double share) {
-    return drawn[static_cast<std::size_t>(share * static_cast<double>(drawn.size() - 1) + 0.5)];
+    return drawn[static_cast<std::size_t>(
+        std::lround(share * static_cast<double>(drawn.size() - 1)))];
   };
   return {value, place(0.025), place(0.975)};
 }

@@ -60,11 +60,17 @@ const std::vector<KeySet>& case_keys() {
 
 const std::vector<KeySet>& plan_keys() {
   static const std::vector<KeySet> keys{
-      {"plan", {"title", "case"}, {"vary", "tolerances", "histories"}},
+      {"plan", {"title", "case"}, {"vary", "compare", "tolerances", "find", "histories"}},
       {"varied_values", {"of", "values"}, {"name"}},
       {"varied_range", {"of", "from", "to", "steps"}, {"name"}},
       {"together", {"together"}, {}},
-      {"tolerances", {"samples", "inputs"}, {"seed"}},
+      {"compare", {"of", "equal", "contenders"}, {"name", "amount", "freezer", "until"}},
+      {"contender",
+       {},
+       {"name", "price", "material", "form", "thickness", "stacked", "place", "start",
+        "start_liquid_fraction", "melt_water", "liquid_mixing", "contact"}},
+      {"find", {"of", "from", "to", "hold"}, {"name", "limit", "to_within"}},
+      {"tolerances", {"samples", "inputs"}, {"seed", "ranking"}},
       {"normal", {"of", "normal"}, {"name"}},
       {"within", {"of", "within"}, {"name"}},
       {"between", {"of", "between"}, {"name"}},

@@ -1,18 +1,10 @@
 #include "cases/latin_hypercube.hpp"
 
-#include <cmath>
+#include "cases/mixed_bits.hpp"
 
 namespace thawline::cases {
 
 namespace {
-
-/// The output function of SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014).
-std::uint64_t mixed(std::uint64_t x) {
-  x += 0x9E3779B97F4A7C15U;
-  x = (x ^ (x >> 30U)) * 0xBF58476D1CE4E5B9U;
-  x = (x ^ (x >> 27U)) * 0x94D049BB133111EBU;
-  return x ^ (x >> 31U);
-}
 
 /// A random permutation of 0 ... count − 1: a Feistel network on the next even power of two,
 /// walked until it lands inside (J. Black, P. Rogaway, CT-RSA 2002).
@@ -39,9 +31,7 @@ double latin_hypercube(std::uint64_t seed, std::uint64_t dimension, std::uint64_
                        std::uint64_t sample) {
   const std::uint64_t key = mixed(mixed(seed) + dimension);
   const std::uint64_t slice = permuted(key, samples, sample);
-  // 52 random bits and a half keep the place off both ends of the slice.
-  const double within =
-      (static_cast<double>(mixed(~key + mixed(sample)) >> 12U) + 0.5) * std::ldexp(1, -52);
+  const double within = inside_unit(mixed(~key + mixed(sample)));
   return (static_cast<double>(slice) + within) / static_cast<double>(samples);
 }
 

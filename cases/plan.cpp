@@ -1,19 +1,58 @@
 #include "cases/plan.hpp"
 
+#include <algorithm>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
 
 #include "cases/latin_hypercube.hpp"
+#include "cases/saltelli_points.hpp"
 
 namespace thawline::cases {
 
+std::vector<const Varied*> varied_places(const Plan& plan) {
+  std::vector<const Varied*> places;
+  for (const auto& together : plan.vary) {
+    for (const auto& varied : together) places.push_back(&varied);
+  }
+  return places;
+}
+
+bool has_prices(const Comparison& compare) {
+  return std::all_of(compare.contenders.begin(), compare.contenders.end(),
+                     [](const Contender& contender) { return contender.price.has_value(); });
+}
+
+namespace {
+
+void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
+  columns.push_back({compare.name, std::nullopt, "contender"});
+  columns.push_back({compare.name + " mass", "kg", "amount"});
+  columns.push_back({compare.name + " volume", "L", "amount"});
+  if (compare.until) columns.push_back({compare.name + " frozen energy", "kJ", "amount"});
+  if (has_prices(compare)) columns.push_back({compare.name + " cost", "", "amount"});
+}
+
+void add_contender(const Comparison& compare, std::size_t place, std::vector<CaseInput>& inputs) {
+  const Contender& contender = compare.contenders[place];
+  const double mass = contender.coolant.mass;
+  inputs.push_back({Setting{compare.path, contender.entry}, 0, contender.name});
+  inputs.push_back({std::nullopt, mass, ""});
+  inputs.push_back({std::nullopt, 1000 * volume_of(contender.coolant), ""});
+  if (compare.until) inputs.push_back({std::nullopt, mass * contender.taken_up / 1000, ""});
+  if (has_prices(compare)) inputs.push_back({std::nullopt, mass * *contender.price, ""});
+}
+
+}  // namespace
+
 std::vector<InputColumn> input_columns(const Plan& plan) {
   std::vector<InputColumn> columns;
-  for (const auto& together : plan.vary) {
-    for (const auto& varied : together) columns.push_back({varied.name, varied.unit});
+  for (const auto* varied : varied_places(plan)) {
+    columns.push_back({varied->name, varied->unit, "varied"});
   }
+  if (plan.compare) add_columns(*plan.compare, columns);
   if (plan.tolerances) {
-    for (const auto& input : plan.tolerances->inputs) columns.push_back({input.name, input.unit});
+    for (const auto& input : plan.tolerances->inputs)
+      columns.push_back({input.name, input.unit, "drawn"});
   }
   return columns;
 }
@@ -25,11 +64,17 @@ std::uint64_t steps_of(const Together& together) {
 }
 
 std::uint64_t samples_of(const Plan& plan) {
-  return plan.tolerances ? plan.tolerances->samples : 1;
+  if (!plan.tolerances) return 1;
+  const auto& tolerances = *plan.tolerances;
+  return tolerances.samples * (tolerances.ranking ? tolerances.inputs.size() + 2 : 1);
+}
+
+std::uint64_t contenders_of(const Plan& plan) {
+  return plan.compare ? plan.compare->contenders.size() : 1;
 }
 
 std::uint64_t case_count(const Plan& plan) {
-  std::uint64_t count = samples_of(plan);
+  std::uint64_t count = samples_of(plan) * contenders_of(plan);
   for (const auto& together : plan.vary) count *= steps_of(together);
   return count;
 }
@@ -41,11 +86,11 @@ CaseInput varied_input(const Varied& varied, std::uint64_t step) {
     const auto last = static_cast<double>(range->steps - 1);
     const auto at = static_cast<double>(step);
     const double number = (range->from * (last - at) + range->to * at) / last;
-    return {{varied.path, {written(number, *varied.unit), false}}, number};
+    return {Setting{varied.path, {written(number, *varied.unit), false}}, number, ""};
   }
   const auto& value =
       std::get<std::vector<WrittenValue>>(varied.values)[static_cast<std::size_t>(step)];
-  CaseInput input{{varied.path, value}, 0};
+  CaseInput input{Setting{varied.path, value}, 0, value.text};
   if (varied.unit) {
     const auto read = written_number(value.text);
     input.number = read->unit == *varied.unit ? read->number
@@ -66,12 +111,35 @@ double drawn(const Tolerance& tolerance, double centre, double u) {
   return centre + deviation * quantile(boost::math::normal(), u);
 }
 
+void add_drawn(const Tolerances& tolerances, std::uint64_t sample, std::vector<CaseInput>& inputs) {
+  const std::size_t count = tolerances.inputs.size();
+  std::vector<double> u;
+  if (tolerances.ranking) {
+    u = saltelli_point(tolerances.seed, count, sample);
+  } else {
+    for (std::size_t i = 0; i < count; ++i) {
+      u.push_back(latin_hypercube(tolerances.seed, i, tolerances.samples, sample));
+    }
+  }
+  for (std::size_t i = 0; i < count; ++i) {
+    const Tolerance& tolerance = tolerances.inputs[i];
+    const double centre = tolerance.around ? inputs[*tolerance.around].number : tolerance.centre;
+    const double value = drawn(tolerance, centre, u[i]);
+    const WrittenValue put = tolerance.table.empty()
+                                 ? WrittenValue{written(value, tolerance.unit), false}
+                                 : scaled(tolerance.table, value);
+    inputs.push_back({Setting{tolerance.path, put}, value, ""});
+  }
+}
+
 }  // namespace
 
 std::vector<CaseInput> case_inputs(const Plan& plan, std::uint64_t number) {
   const std::uint64_t samples = samples_of(plan);
+  const std::uint64_t contenders = contenders_of(plan);
   const std::uint64_t sample = (number - 1) % samples;
-  std::uint64_t combination = (number - 1) / samples;
+  const std::uint64_t contender = (number - 1) / samples % contenders;
+  std::uint64_t combination = (number - 1) / samples / contenders;
   std::vector<std::uint64_t> step(plan.vary.size());
   for (std::size_t i = plan.vary.size(); i-- > 0;) {
     step[i] = combination % steps_of(plan.vary[i]);
@@ -81,22 +149,17 @@ std::vector<CaseInput> case_inputs(const Plan& plan, std::uint64_t number) {
   for (std::size_t i = 0; i < plan.vary.size(); ++i) {
     for (const auto& varied : plan.vary[i]) inputs.push_back(varied_input(varied, step[i]));
   }
-  if (!plan.tolerances) return inputs;
-  const auto& tolerances = *plan.tolerances;
-  for (std::size_t i = 0; i < tolerances.inputs.size(); ++i) {
-    const Tolerance& tolerance = tolerances.inputs[i];
-    const double u = latin_hypercube(tolerances.seed, i, samples, sample);
-    const double centre = tolerance.around ? inputs[*tolerance.around].number : tolerance.centre;
-    const double value = drawn(tolerance, centre, u);
-    inputs.push_back({{tolerance.path, {written(value, tolerance.unit), false}}, value});
-  }
+  if (plan.compare) add_contender(*plan.compare, static_cast<std::size_t>(contender), inputs);
+  if (plan.tolerances) add_drawn(*plan.tolerances, sample, inputs);
   return inputs;
 }
 
 std::vector<Setting> settings_of(const std::vector<CaseInput>& inputs) {
   std::vector<Setting> settings;
   settings.reserve(inputs.size());
-  for (const auto& input : inputs) settings.push_back(input.setting);
+  for (const auto& input : inputs) {
+    if (input.setting) settings.push_back(*input.setting);
+  }
   return settings;
 }
 

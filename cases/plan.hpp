@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "cases/scaled_table.hpp"
 #include "cases/varied_case.hpp"
 
 /// A plan as plain data: a base case and what varies in it. `read_plan` fills it.
@@ -46,7 +47,8 @@ struct Between {
   double low = 0, high = 0;
 };
 
-/// A place whose value is not exactly known.
+/// A place whose value is not exactly known; of a table, the factor all its values are multiplied
+/// by.
 struct Tolerance {
   CasePath path;
   std::string name;
@@ -54,12 +56,52 @@ struct Tolerance {
   double centre = 0;                  ///< in `unit`, of the base case
   std::optional<std::size_t> around;  ///< index among all varied places: the centre is its value
   std::variant<NormalSpread, EvenSpread, Between> spread;
+  std::vector<WrittenRow> table;  ///< that is multiplied; empty for a single number
 };
 
 struct Tolerances {
   std::uint64_t samples = 1;
   std::uint64_t seed = 1;
+  /// Cases are drawn so that inputs can be ranked: `samples` rows of (inputs + 2) cases, see
+  /// saltelli_points.hpp; else a Latin hypercube of `samples` cases.
+  bool ranking = false;
   std::vector<Tolerance> inputs;
+};
+
+/// What coolants are put on equal terms by.
+enum class EqualBy { volume, mass, frozen_energy, cost };
+
+/// One coolant of a comparison, packed in the place of the base case's.
+struct Contender {
+  std::string name;
+  WrittenValue entry;           ///< of the coolant, its amount worked out
+  Coolant coolant;              ///< the same as read
+  double taken_up = 0;          ///< J/kg, from its start to `Comparison::until`
+  std::optional<double> price;  ///< for a kilogram
+};
+
+/// Coolants on equal terms: each takes the place of one coolant of the base case in turn.
+struct Comparison {
+  CasePath path;
+  std::string name;  ///< of its column
+  EqualBy by = EqualBy::volume;
+  double amount = 0;            ///< the same for all: m3 as packed, kg, J, or money
+  std::optional<double> until;  ///< K; frozen energy counts up to here
+  std::vector<Contender> contenders;
+};
+
+/// True when every contender has its price.
+[[nodiscard]] bool has_prices(const Comparison& compare);
+
+/// A quantity whose value is sought that makes a limit hold for a wanted time.
+struct Sought {
+  CasePath path;
+  std::string name;
+  std::string unit;  ///< of the numbers below; "" for plain ones
+  double from = 0, to = 0;
+  double to_within = 0;   ///< how near the value is to be found
+  std::size_t limit = 0;  ///< index in the case's limits
+  double hold = 0;        ///< s
 };
 
 struct Plan {
@@ -69,27 +111,38 @@ struct Plan {
   std::vector<std::string> taken;        ///< library materials the paths reach, as YAML
   std::vector<std::string> trace_files;  ///< named anywhere in the plan's cases
   std::vector<Together> vary;            ///< the last varies fastest
-  std::optional<Tolerances> tolerances;  ///< varies faster still
+  std::optional<Comparison> compare;     ///< varies faster still
+  std::optional<Tolerances> tolerances;  ///< and this the fastest
+  std::optional<Sought> find;            ///< in every case
   bool keep_histories = false;
 };
 
-/// One value a case of a plan differs by, and what its column says.
+/// One value a case of a plan differs by, or one that follows from such, and what its column says.
 struct CaseInput {
-  Setting setting;
+  std::optional<Setting> setting;
   double number = 0;  ///< in the column's unit; meaningless for a text
+  std::string text;   ///< meaningless for a number
 };
 
-/// All varied places in the order of the plan, then the tolerances, by name and unit.
+/// All varied places in the order of the plan, then the compared coolant with its amount, then the
+/// tolerances, by name and unit.
 struct InputColumn {
   std::string name;
   std::optional<std::string> unit;
+  const char* role = "varied";  ///< or "contender", "amount" (of a contender), "drawn"
 };
 [[nodiscard]] std::vector<InputColumn> input_columns(const Plan& plan);
+
+/// The places under `vary` in their order.
+[[nodiscard]] std::vector<const Varied*> varied_places(const Plan& plan);
 
 /// How many steps values stepping together take.
 [[nodiscard]] std::uint64_t steps_of(const Together& together);
 
-/// Samples of each combination: 1 without tolerances.
+/// Coolants compared in each combination: 1 without a comparison.
+[[nodiscard]] std::uint64_t contenders_of(const Plan& plan);
+
+/// Samples of each combination and contender: 1 without tolerances.
 [[nodiscard]] std::uint64_t samples_of(const Plan& plan);
 
 /// How many cases the plan asks for; at most `most_cases` once it was read.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 
 #include "cases/plan.hpp"
@@ -13,9 +14,13 @@ struct ReadPlan {
   Case base;  ///< as it stands in its file
 };
 
+/// Heat in J that a kilogram of a coolant takes up from its start to a temperature (K).
+using TakenUp = std::function<double(const Coolant& coolant, double until)>;
+
 /// Reads a plan file, its base case (beside it) and the materials of a folder. Every path is
 /// followed and every form of value tried on the base case, so that a mistake is told with its
-/// place in the plan. Throws InputError.
-[[nodiscard]] ReadPlan read_plan(const std::string& file, const std::string& material_folder);
+/// place in the plan. `taken_up` serves coolants on equal frozen energy. Throws InputError.
+[[nodiscard]] ReadPlan read_plan(const std::string& file, const std::string& material_folder,
+                                 const TakenUp& taken_up);
 
 }  // namespace thawline::cases

@@ -17,6 +17,7 @@ namespace dimension {
 inline constexpr Dimension length{"a length", "m", "30 mm"};
 inline constexpr Dimension volume{"a volume", "m3", "0.33 L"};
 inline constexpr Dimension area{"an area", "m2", "0.05 m2"};
+inline constexpr Dimension energy{"an energy", "J", "1.4 MJ"};
 inline constexpr Dimension mass{"a mass", "kg", "1.2 kg"};
 inline constexpr Dimension time{"a time", "s", "48 h"};
 inline constexpr Dimension rate{"a rate", "s-1", "0.5 1/h"};

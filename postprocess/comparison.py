@@ -10,15 +10,18 @@ from history import History, Probe
 from marks import Mark, draw_marks
 
 
-def draw(histories: Sequence[History], figure) -> None:
-    """Draw the probes (degC) of each run's first limit against hours, a colour for a run."""
+def draw(histories: Sequence[History], figure, names: Sequence[str] | None = None) -> None:
+    """Draw the probes (degC) of each run's first limit against hours, a colour for a run.
+
+    Runs go by `names`, or else by their files.
+    """
     look.heading(figure, "Runs compared")
     if not any(_compared(history) for history in histories):
         look.say_instead(figure, "None of these runs has a limit that watches a probe.")
         return
     axes = figure.subplots()
     marks = []
-    for i, (history, name) in enumerate(zip(histories, short_names(histories))):
+    for i, (history, name) in enumerate(zip(histories, names or short_names(histories))):
         for k, probe in enumerate(_compared(history)):
             axes.plot(look.hours(history.time), look.celsius(probe.temperature),
                       color=look.colour(i), marker=look.marker(history.time),

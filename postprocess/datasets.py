@@ -12,11 +12,11 @@ class HistoryError(Exception):
     """A history cannot be used; the message is one whole sentence."""
 
 
-def open_history(path: Path) -> h5py.File:
+def open_history(path: Path, kind: str = "history file") -> h5py.File:
     """Open `path` for reading, also while a run is still writing it."""
     try:
         if path.is_dir():
-            raise HistoryError(f"{path} is a folder, not a history file.")
+            raise HistoryError(f"{path} is a folder, not a {kind}.")
         if not path.exists():
             raise HistoryError(f"There is no file {path}.")
         with path.open("rb"):

@@ -27,7 +27,7 @@ def main(arguments: list[str] | None = None) -> int:
     matplotlib.use("Agg")
     import look
     from history import HistoryError, read_history
-    from output import OutputError, save, save_film
+    from output import OutputError, save_all, save_film
     from pages import comparison_page, page
 
     def wanted(name: str, history) -> bool:
@@ -53,16 +53,16 @@ def main(arguments: list[str] | None = None) -> int:
             for folder, history in zip(folders, histories):
                 for name in (*SINGLE, *SECTION):
                     if wanted(name, history):
-                        _save_all(page(name, history), folder / f"{history.stem}-{name}",
-                                  options.format, save)
+                        save_all(page(name, history), folder / f"{history.stem}-{name}",
+                                 options.format)
                 if wanted(FILM, history):
                     path = folder / f"{history.stem}-{FILM}.gif"
                     if save_film(history, path):
                         print(path)
             if (not options.only or COMPARISON in options.only) and len(histories) > 1:
-                _save_all(comparison_page(histories),
+                save_all(comparison_page(histories),
                           folders[0] / f"{histories[0].stem}-{COMPARISON}",
-                          options.format, save)
+                          options.format)
     except OutputError as error:
         print(error, file=sys.stderr)
         return NOT_WRITTEN
@@ -77,13 +77,6 @@ def _require_distinct(targets: list[tuple[Path, str]]) -> None:
     for folder, stem in targets:
         if targets.count((folder, stem)) > 1:
             raise SameNames(f"Two histories would both be drawn as {folder / stem}-*.")
-
-
-def _save_all(figure, base: Path, formats: list[str], save) -> None:
-    for kind in dict.fromkeys(formats):
-        path = base.with_name(f"{base.name}.{kind}")
-        save(figure, path)
-        print(path)
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from types import MappingProxyType
 
 import numpy as np
@@ -18,11 +19,13 @@ ALERT = "#a63d00"
 # Told apart with any kind of colour vision; the hues are those of Okabe and Ito.
 PALETTE = ("#0072b2", "#d55e00", "#009e73", "#cc79a7", "#56b4e9", "#e69f00", "#4d5a63")
 DASHES = ("-", (0, (5, 2)), (0, (1.5, 1.5)), (0, (6, 2, 1.5, 2)))
+SHAPES = ("o", "s", "D", "v")
 HATCHES = ("", "///", "...", "xxx")
 TEMPERATURE_MAP = "cividis"
 
 SMALL = 10.5
 SIZE = (10.0, 5.8)
+WIDE_SIZE = (14.0, 6.2)
 OVERVIEW_SIZE = (19.0, 12.5)
 
 STYLE = MappingProxyType({
@@ -64,6 +67,11 @@ def colour(index: int) -> str:
 def dash(index: int) -> object:
     """The line style of the `index`-th curve: it changes when the colours start again."""
     return DASHES[index // len(PALETTE) % len(DASHES)]
+
+
+def shape(index: int) -> str:
+    """The dot of the `index`-th curve: it changes when the colours start again."""
+    return SHAPES[index // len(PALETTE) % len(SHAPES)]
 
 
 def hatch(index: int) -> str:
@@ -122,10 +130,19 @@ def hour_axis(axes: Axes, time: np.ndarray) -> None:
 
 def legend_beside(axes: Axes) -> None:
     """Put the legend to the right of the axes, where it covers no curve."""
-    entries = len(axes.get_legend_handles_labels()[0])
-    if entries:
-        axes.legend(loc="upper left", bbox_to_anchor=(1.01, 1.0), borderaxespad=0.0,
-                    labelspacing=0.35, ncols=1 + entries // 18)
+    shared_legend([axes])
+
+
+def shared_legend(panels: Sequence[Axes]) -> None:
+    """One legend to the right of the last of `panels`, each label of any of them once."""
+    handles = {}
+    for axes in panels:
+        for handle, label in zip(*axes.get_legend_handles_labels()):
+            handles.setdefault(label, handle)
+    if handles:
+        panels[-1].legend(handles.values(), handles.keys(), loc="upper left",
+                          bbox_to_anchor=(1.01, 1.0), borderaxespad=0.0, labelspacing=0.35,
+                          ncols=1 + len(handles) // 18)
 
 
 def say_instead(figure, text: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 
 from matplotlib.figure import Figure
@@ -44,3 +45,11 @@ def save_film(history, path: Path) -> bool:
     except OSError as error:
         raise OutputError(f"{path} cannot be written: {error.strerror or error}.") from error
     return True
+
+
+def save_all(figure: Figure, base: Path, formats: Sequence[str]) -> None:
+    """Save `figure` as `base` with the ending of each format, and print the names."""
+    for kind in dict.fromkeys(formats):
+        path = base.with_name(f"{base.name}.{kind}")
+        save(figure, path)
+        print(path)

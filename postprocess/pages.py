@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Mapping, Sequence
-from types import MappingProxyType
+from types import MappingProxyType, ModuleType
 
 from matplotlib.figure import Figure
 
 import comparison
+import contender_curves
+import contenders
 import coolant
 import depth
+import found
 import heat_budget
+import held_curve
+import held_map
 import item_spread
 import look
 import overview
+import ranking
 import section_flow
 import section_frames
+import spread
 import temperatures
 from history import History
+from table import Table
 
 FOOT_LETTERS = 110
 SIZES = {"overview": look.OVERVIEW_SIZE, "section": (13.0, 8.0), "flow": (13.0, 6.2)}
@@ -32,6 +40,16 @@ PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
     "spread": item_spread.draw,
     "section": section_frames.draw,
     "flow": section_flow.draw,
+})
+
+TABLE_PICTURES: Mapping[str, ModuleType] = MappingProxyType({
+    "input": held_curve,
+    "map": held_map,
+    "coolants": contenders,
+    "curves": contender_curves,
+    "spread": spread,
+    "ranking": ranking,
+    "found": found,
 })
 
 
@@ -50,6 +68,19 @@ def comparison_page(histories: Sequence[History]) -> Figure:
     named = zip(comparison.short_names(histories), histories)
     notices = [f"{name}: {history.notice}" for name, history in named if history.notice]
     _foot(figure, notices, alert=bool(notices), separator="\n")
+    return figure
+
+
+def pictures_of(table: Table) -> list[str]:
+    """Names of the pictures that suit a table."""
+    return [name for name, picture in TABLE_PICTURES.items() if picture.suits(table)]
+
+
+def table_page(name: str, table: Table, wanted: Sequence[str]) -> Figure:
+    """The figure of the picture `name` of `table`, inputs `wanted` first on its axes."""
+    figure = _blank(look.SIZE if len(table.limits) < 2 else look.WIDE_SIZE)
+    TABLE_PICTURES[name].draw(table, figure, list(wanted))
+    _foot(figure, [table.title], alert=False)
     return figure
 
 

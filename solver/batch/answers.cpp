@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <set>
 
+#include "solver/batch/column_path.hpp"
+#include "solver/batch/found_answers.hpp"
+
 namespace thawline::solver::batch {
 
 namespace {
@@ -12,22 +15,16 @@ namespace {
 constexpr double ended = 0, outlasted = 1, never_within = 2;
 constexpr double done = 0, not_done = 1;
 
-/// A name as part of a dataset's path, different from those before it.
-std::string path_word(std::string name, std::set<std::string>& taken) {
-  std::replace(name.begin(), name.end(), '/', '|');
-  if (name == "." || name == "..") name += " ";
-  std::string word = name;
-  for (int i = 2; !taken.insert(word).second; ++i) word = fmt::format("{} ({})", name, i);
-  return word;
-}
-
 double hours(double seconds) { return seconds < 0 ? blank : seconds / 3600; }
 
-void add_limit(const LimitResult& r, std::vector<double>& numbers) {
+constexpr std::size_t numbers_of_limit = 5;
+
+void add_limit(const LimitResult& r, double duration, std::vector<double>& numbers) {
   numbers.push_back(r.chill_time < 0 ? never_within : r.end_time < 0 ? outlasted : ended);
   numbers.push_back(hours(r.chill_time));
   numbers.push_back(hours(r.hold_time()));
   numbers.push_back(hours(r.end_time));
+  numbers.push_back(hours(r.held(duration)));
 }
 
 /// A time of each of the first `count` coolants, or payloads; blank where there are fewer.
@@ -50,8 +47,10 @@ double heat_by(const mesh::Network& network, const RunResult& result, const std:
 
 }  // namespace
 
-AnswerShape answer_shape(const cases::Case& base) {
+AnswerShape answer_shape(const cases::ReadPlan& read) {
+  const cases::Case& base = read.base;
   AnswerShape shape;
+  shape.find = read.plan.find;
   for (const auto& limit : base.limits) shape.limits.push_back(limit.name);
   for (const auto& coolant : base.coolants) shape.coolants.push_back(coolant.name);
   for (const auto& payload : base.payloads) shape.payloads.push_back(payload.name);
@@ -66,6 +65,7 @@ AnswerShape answer_shape(const cases::Case& base) {
 
 std::vector<Column> answer_columns(const AnswerShape& shape) {
   std::vector<Column> columns;
+  if (shape.find) columns = found_columns(*shape.find);
   const auto add_number = [&columns](const std::string& path, const char* units,
                                      const std::string& long_name) {
     columns.push_back({path, units, long_name, Kind::number, {}});
@@ -81,6 +81,7 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
     add_number(path + "/chill_time", "h", name + ": first instant within the limit");
     add_number(path + "/hold_time", "h", name + ": from there to the first crossing");
     add_number(path + "/end_time", "h", name + ": instant of that crossing");
+    add_number(path + "/held", "h", name + ": hold time, cut at the end of the run");
   }
   taken.clear();
   for (const auto& name : shape.coolants) {
@@ -99,19 +100,19 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
   columns.push_back({"newton_iterations", "1", "Newton iterations", Kind::whole, {}});
   columns.push_back(
       {"status", "1", "whether the case was computed", Kind::word, {"done", "failed"}});
-  columns.push_back({"reason", "1", "why it failed", Kind::text, {}});
+  columns.push_back({"reason", "1", "why it failed, or what is to be known", Kind::text, {}});
   return columns;
 }
 
-Answers answers_of(const AnswerShape& shape, const mesh::Network& network,
+Answers answers_of(const AnswerShape& shape, const cases::Case& c, const mesh::Network& network,
                    const RunResult& result) {
   Answers answers;
   auto& numbers = answers.numbers;
   for (std::size_t i = 0; i < shape.limits.size(); ++i) {
     if (i < result.limits.size()) {
-      add_limit(result.limits[i], numbers);
+      add_limit(result.limits[i], c.run.duration, numbers);
     } else {
-      numbers.resize(numbers.size() + 4, blank);
+      numbers.resize(numbers.size() + numbers_of_limit, blank);
     }
   }
   add_items(network, result, true, shape.coolants.size(), numbers);

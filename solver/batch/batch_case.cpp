@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "cases/input_error.hpp"
+#include "solver/batch/find_case.hpp"
 #include "solver/history/history_writer.hpp"
 
 namespace thawline::solver::batch {
@@ -60,20 +61,29 @@ RunResult run_with_history(const cases::Case& c, const mesh::Network& network,
 
 }  // namespace
 
+Solved solve_case(const cases::ReadPlan& read, const cases::BaseCase& base,
+                  const AnswerShape& shape, const std::vector<cases::Setting>& settings,
+                  const std::string& history_file) {
+  Solved out;
+  try {
+    out.c = base.read_with(settings, read.library, !history_file.empty());
+  } catch (const cases::InputError& error) {
+    out.answers = no_answers(shape, error.sentence());
+    return out;
+  }
+  const mesh::Network network = mesh::build_network(*out.c);
+  out.result = history_file.empty() ? run_network(*out.c, network, {})
+                                    : run_with_history(*out.c, network, history_file);
+  out.answers = out.result.summary.completed ? answers_of(shape, *out.c, network, out.result)
+                                             : no_answers(shape, out.result.summary.stop_reason);
+  return out;
+}
+
 Answers run_one(const cases::ReadPlan& read, const cases::BaseCase& base, const AnswerShape& shape,
                 std::uint64_t number, const std::string& history_file) {
+  if (read.plan.find) return find_one(read, base, shape, number, history_file);
   const auto settings = settings_of(case_inputs(read.plan, number));
-  std::optional<cases::Case> c;
-  try {
-    c = base.read_with(settings, read.library, !history_file.empty());
-  } catch (const cases::InputError& error) {
-    return no_answers(shape, error.sentence());
-  }
-  const mesh::Network network = mesh::build_network(*c);
-  const RunResult result = history_file.empty() ? run_network(*c, network, {})
-                                                : run_with_history(*c, network, history_file);
-  if (!result.summary.completed) return no_answers(shape, result.summary.stop_reason);
-  return answers_of(shape, network, result);
+  return solve_case(read, base, shape, settings, history_file).answers;
 }
 
 }  // namespace thawline::solver::batch

@@ -15,6 +15,7 @@ struct Column {
   std::string long_name;  ///< in words
   Kind kind = Kind::number;
   std::vector<std::string> words;
+  std::string role = {};  ///< of an input: "varied", "contender", "amount" or "drawn"
 };
 
 /// A value that is not there: the fill value netCDF uses for doubles.

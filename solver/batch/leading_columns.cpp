@@ -1,24 +1,12 @@
 #include "solver/batch/leading_columns.hpp"
 
-#include <algorithm>
 #include <set>
 #include <string>
 #include <utility>
 
+#include "solver/batch/column_path.hpp"
+
 namespace thawline::solver::batch {
-
-namespace {
-
-/// Column names of inputs go into a path, so a '/' in them must not split it.
-std::string input_path(const std::string& name, std::set<std::string>& taken) {
-  std::string word = name;
-  std::replace(word.begin(), word.end(), '/', '|');
-  if (word == "." || word == "..") word += " ";
-  while (!taken.insert(word).second) word += "'";
-  return "inputs/" + word;
-}
-
-}  // namespace
 
 std::vector<Column> leading_columns(const cases::Plan& plan) {
   std::vector<Column> columns{{"case", "1", "number of the case", Kind::whole, {}}};
@@ -28,12 +16,12 @@ std::vector<Column> leading_columns(const cases::Plan& plan) {
   }
   std::set<std::string> taken;
   for (const auto& input : cases::input_columns(plan)) {
-    const std::string path = input_path(input.name, taken);
+    const std::string path = "inputs/" + path_word(input.name, taken);
     if (!input.unit) {
-      columns.push_back({path, "1", input.name, Kind::text, {}});
+      columns.push_back({path, "1", input.name, Kind::text, {}, input.role});
     } else {
       const std::string units = input.unit->empty() ? "1" : *input.unit;
-      columns.push_back({path, units, input.name, Kind::number, {}});
+      columns.push_back({path, units, input.name, Kind::number, {}, input.role});
     }
   }
   return columns;
@@ -52,7 +40,7 @@ Row row_of(const cases::Plan& plan, std::uint64_t number, const Answers& answers
     add(static_cast<double>((number - 1) % samples + 1));
   }
   for (const auto& input : case_inputs(plan, number)) {
-    add(input.number, input.setting.value.text);
+    add(input.number, input.text);
   }
   for (const double value : answers.numbers) add(value);
   add(blank, answers.reason);

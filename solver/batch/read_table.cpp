@@ -66,6 +66,7 @@ hsize_t length_of(const H5::DataSet& dataset) {
 Column read_column(const H5::DataSet& dataset, const std::string& path) {
   Column column{
       path, read_text(dataset, "units"), read_text(dataset, "long_name"), Kind::number, {}};
+  if (dataset.attrExists("role")) column.role = read_text(dataset, "role");
   if (dataset.getTypeClass() == H5T_STRING) {
     column.kind = Kind::text;
   } else if (dataset.attrExists("flag_meanings")) {
@@ -112,6 +113,11 @@ void TableFile::read_head() {
   head_.cases = static_cast<std::uint64_t>(read_integer(root, "cases"));
   head_.part = static_cast<unsigned>(read_integer(root, "part"));
   head_.parts = static_cast<unsigned>(read_integer(root, "parts"));
+  head_.samples = static_cast<std::uint64_t>(read_integer(root, "samples"));
+  if (file.nameExists("plan/ranked")) {
+    const H5::DataSet ranked = file.openDataSet("plan/ranked");
+    head_.ranked = read_strings(ranked, 0, length_of(ranked));
+  }
   const H5::DataSet plan = file.openDataSet("plan/text");
   head_.plan_text = read_string(plan);
   head_.plan_file = read_text(plan, "file");

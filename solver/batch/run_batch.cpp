@@ -65,7 +65,7 @@ class Work {
         options_(options),
         journal_(journal),
         watcher_(watcher),
-        shape_(answer_shape(read.base)) {
+        shape_(answer_shape(read)) {
     state_.cases = rows_of_part(case_count(read.plan), options.part, options.parts);
     if (read.plan.keep_histories) make_history_folder();
   }
@@ -151,6 +151,10 @@ TableHead head_of(const cases::Plan& plan, const Fingerprint& inputs, const Batc
   head.cases = case_count(plan);
   head.part = options.part;
   head.parts = options.parts;
+  if (plan.tolerances) head.samples = samples_of(plan);
+  if (plan.tolerances && plan.tolerances->ranking) {
+    for (const auto& input : plan.tolerances->inputs) head.ranked.push_back(input.name);
+  }
   head.started_utc = started;
   head.options = fmt::format("{} thread{}", options.threads, options.threads == 1 ? "" : "s");
   head.columns = leading_columns(plan);

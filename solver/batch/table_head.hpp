@@ -14,8 +14,10 @@ struct TableHead {
   std::string title;
   std::string plan_file, plan_text, case_file, case_text;
   Fingerprint inputs;
-  std::uint64_t cases = 0;       ///< of the whole plan
-  unsigned part = 1, parts = 1;  ///< this table holds the cases part, part + parts, ...
+  std::uint64_t cases = 0;          ///< of the whole plan
+  unsigned part = 1, parts = 1;     ///< this table holds the cases part, part + parts, ...
+  std::uint64_t samples = 0;        ///< drawn for each combination; 0 without tolerances
+  std::vector<std::string> ranked;  ///< the drawn inputs, where they were drawn for a ranking
   std::string started_utc;
   std::string options;
   std::vector<Column> columns;

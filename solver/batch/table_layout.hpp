@@ -7,7 +7,7 @@
 /// The layout of TABLE.md as HDF5 types, for its writer and its reader.
 namespace thawline::solver::batch {
 
-inline constexpr int table_version = 1;
+inline constexpr int table_version = 2;
 
 /// A whole number or word that is not there.
 inline constexpr double blank_whole = -1;

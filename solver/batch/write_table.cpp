@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <optional>
 
 #include "solver/batch/csv_table.hpp"
 #include "solver/batch/table_layout.hpp"
+#include "solver/batch/write_spread.hpp"
 #include "solver/history/h5_file.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/written_file.hpp"
@@ -97,6 +99,7 @@ class ColumnDataset {
   }
 
   void write_marks() {
+    if (!column_->role.empty()) write_text(dataset_, "role", column_->role);
     if (column_->kind == Kind::text) return;
     const auto type = stored_type(column_->kind);
     const double fill = column_->kind == Kind::number ? blank : blank_whole;
@@ -139,11 +142,15 @@ void write_head(H5::H5File& file, const TableHead& head) {
   write_integer(root, "cases", static_cast<int>(head.cases));
   write_integer(root, "part", static_cast<int>(head.part));
   write_integer(root, "parts", static_cast<int>(head.parts));
+  write_integer(root, "samples", static_cast<int>(head.samples));
   H5::Group plan = file.createGroup("plan");
   auto text = add_string(plan, "text", head.plan_text, {"1", "the plan file as read"});
   write_text(text, "file", head.plan_file);
   auto base = add_string(plan, "case", head.case_text, {"1", "the base case as read"});
   write_text(base, "file", head.case_file);
+  if (!head.ranked.empty()) {
+    add_strings(plan, "ranked", head.ranked, {"1", "inputs drawn for a ranking"});
+  }
   std::vector<std::string> order;
   for (const auto& column : head.columns) order.push_back(column.path);
   add_strings(root, "columns", order, {"1", "paths of the columns in their order"});
@@ -179,13 +186,17 @@ void write_both(const std::string& h5, const std::string& csv, const TableHead& 
   CsvTable text(csv, head.columns);
   auto table = std::make_unique<OpenTable>(h5);
   const std::uint64_t rows = rows_of_part(head.cases, head.part, head.parts);
+  std::optional<SpreadCollector> spread;
+  if (SpreadCollector::applies(head)) spread.emplace(head);
   try {
     table->begin(head);
     for (std::uint64_t i = 0; i < rows; ++i) {
       const Row row = source(i);
       text.add(row);
       table->add(row);
+      if (spread) spread->add(row);
     }
+    if (spread) write_spread(table->file, spread->spread());
     text.finish();
     table->close();
   } catch (...) {

@@ -13,16 +13,21 @@
 #include "solver/batch/merge_tables.hpp"
 #include "solver/batch/run_batch.hpp"
 #include "solver/batch/write_table.hpp"
+#include "solver/heat/taken_up.hpp"
 #include "solver/program/batch_progress.hpp"
 #include "solver/program/exit_code.hpp"
+#include "solver/program/find_report.hpp"
+#include "solver/program/plan_report.hpp"
 
 namespace thawline::program {
 
 using solver::batch::BatchOptions;
 using solver::batch::BatchState;
 
-CLI::App* add_batch_verb(CLI::App& app, BatchSettings& settings) {
-  auto* verb = app.add_subcommand("batch", "Compute every case of a plan into one table");
+namespace {
+
+/// What all verbs that compute a plan take.
+void add_plan_options(CLI::App* verb, BatchSettings& settings) {
   verb->add_option("PLAN", settings.plan_file, "Plan file (YAML)")->required();
   verb->add_option("--table", settings.table,
                    "Table to write (HDF5; CSV beside it); by default as the plan, here")
@@ -30,18 +35,35 @@ CLI::App* add_batch_verb(CLI::App& app, BatchSettings& settings) {
   verb->add_option("--jobs", settings.jobs, "Cases computed at once; by default one a core")
       ->option_text("N")
       ->check(CLI::Range(1, 1024));
-  verb->add_option("--part", settings.part, "Only every n-th case, from the i-th")
-      ->option_text("i/n");
   verb->add_flag("--afresh", settings.afresh, "Start over, whatever is there from earlier runs");
   verb->add_flag("--json", settings.json, "Print the summary as JSON");
   verb->add_flag("--quiet", settings.quiet, "No summary and no progress bar");
   verb->add_option("--materials", settings.materials, "Folder of material files")
       ->option_text("FOLDER");
+}
+
+}  // namespace
+
+CLI::App* add_batch_verb(CLI::App& app, BatchSettings& settings) {
+  auto* verb = app.add_subcommand("batch", "Compute every case of a plan into one table");
+  add_plan_options(verb, settings);
+  verb->add_option("--part", settings.part, "Only every n-th case, from the i-th")
+      ->option_text("i/n");
   verb->footer(
       "A run that was cut off goes on where it was when started again.\n"
       "Exit codes: 0 the table is whole, failed cases have a reason in it; 2 bad input;\n"
       "3 every case failed; 4 could not write.\n"
       "Example: thawline batch cases/examples/plans/three-foams.yaml --jobs 2");
+  return verb;
+}
+
+CLI::App* add_find_verb(CLI::App& app, BatchSettings& settings) {
+  auto* verb = app.add_subcommand("find", "Find a value that makes a limit hold for a wanted time");
+  add_plan_options(verb, settings);
+  verb->footer(
+      "The plan says what is sought under 'find'; there is one answer for each case of it.\n"
+      "Exit codes: 0 a value was found, 2 bad input, 3 none was found, 4 could not write.\n"
+      "Example: thawline find cases/examples/plans/wall-for-60-hours.yaml");
   return verb;
 }
 
@@ -125,10 +147,20 @@ nlohmann::ordered_json summary_json(const std::string& title, const BatchOptions
 
 }  // namespace
 
-int run_batch_verb(const BatchSettings& settings) {
+namespace {
+
+/// A plan, its table and how computing it went.
+struct Computed {
+  cases::ReadPlan read;
+  BatchOptions options;
+  BatchState state;
+};
+
+Computed compute(const BatchSettings& settings) {
   // A file that may not grow is told like a full disk instead of ending the program.
   std::signal(SIGXFSZ, SIG_IGN);
-  BatchOptions options;
+  Computed out;
+  BatchOptions& options = out.options;
   read_part(settings.part, options);
   options.threads = settings.jobs > 0 ? settings.jobs : omp_get_max_threads();
   options.afresh = settings.afresh;
@@ -136,21 +168,39 @@ int run_batch_verb(const BatchSettings& settings) {
       settings.table.empty() ? default_table(settings.plan_file, options) : settings.table;
   check_table_name("--table", options.table);
   const auto started = std::chrono::steady_clock::now();
-  const auto read = cases::read_plan(settings.plan_file, settings.materials);
-  const auto inputs = solver::batch::fingerprint(read.plan, settings.materials);
-  BatchState state;
+  out.read = cases::read_plan(settings.plan_file, settings.materials, solver::heat_taken_up);
+  if (settings.must_find && !out.read.plan.find) {
+    throw cases::InputError(
+        fmt::format("{}: has no 'find'; 'thawline batch' computes it", settings.plan_file));
+  }
+  const auto inputs = solver::batch::fingerprint(out.read.plan, settings.materials);
   {
     BatchProgress progress(!settings.quiet);
-    state = solver::batch::run_batch(read, inputs, options,
-                                     [&progress](const BatchState& now) { progress.show(now); });
+    out.state = solver::batch::run_batch(
+        out.read, inputs, options, [&progress](const BatchState& now) { progress.show(now); });
   }
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (settings.json) {
-    fmt::print("{}\n", summary_json(read.plan.title, options, state, taken.count()).dump(2));
+    auto json = summary_json(out.read.plan.title, options, out.state, taken.count());
+    json.update(plan_report_json(out.read, options.table));
+    fmt::print("{}\n", json.dump(2));
   } else if (!settings.quiet) {
-    fmt::print("{}", summary_text(read.plan.title, options, state));
+    fmt::print("{}{}", summary_text(out.read.plan.title, options, out.state),
+               plan_report(out.read, options.table));
   }
+  return out;
+}
+
+}  // namespace
+
+int run_batch_verb(const BatchSettings& settings) {
+  const BatchState state = compute(settings).state;
   return state.cases > 0 && state.failed == state.cases ? not_solved : done;
+}
+
+int run_find_verb(const BatchSettings& settings) {
+  solver::batch::TableFile table(compute(settings).options.table, 1024);
+  return any_found(table) ? done : not_solved;
 }
 
 int run_merge_verb(const MergeSettings& settings) {

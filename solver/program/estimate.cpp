@@ -1,17 +1,14 @@
 #include "solver/program/estimate.hpp"
 
 #include "mesh/box_faces.hpp"
-#include "solver/heat/enthalpy_curve.hpp"
+#include "solver/heat/taken_up.hpp"
 
 namespace thawline::program {
 
 double frozen_energy(const cases::Coolant& coolant) {
   const solver::EnthalpyCurve curve(coolant.material);
   if (!curve.melts()) return 0;
-  const double start = coolant.start_liquid_fraction
-                           ? curve.enthalpy_at_fraction(*coolant.start_liquid_fraction)
-                           : curve.enthalpy_at(coolant.start);
-  return coolant.mass * (curve.liquid_from() - start);
+  return coolant.mass * (curve.liquid_from() - solver::start_enthalpy(coolant, curve));
 }
 
 Estimate estimate(const cases::Case& c, const mesh::Network& network) {

@@ -133,6 +133,10 @@ int main(int argc, char** argv) {
   program::BatchSettings batch_settings;
   batch_settings.materials = THAWLINE_MATERIALS;
   auto* batch_verb = program::add_batch_verb(app, batch_settings);
+  program::BatchSettings find_settings;
+  find_settings.materials = THAWLINE_MATERIALS;
+  find_settings.must_find = true;
+  auto* find_verb = program::add_find_verb(app, find_settings);
   program::MergeSettings merge_settings;
   auto* merge_verb = program::add_merge_verb(app, merge_settings);
 
@@ -140,9 +144,10 @@ int main(int argc, char** argv) {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
     if (argc > 1 && argv[1][0] != '-' && app.get_subcommands().empty()) {
-      fmt::print(stderr,
-                 "'{}' is no verb; there are run, check, batch, merge and materials (see --help)\n",
-                 argv[1]);
+      fmt::print(
+          stderr,
+          "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)\n",
+          argv[1]);
       return program::bad_input;
     }
     const int code = app.exit(error);
@@ -152,6 +157,7 @@ int main(int argc, char** argv) {
     if (*check_verb) return check(settings);
     if (*materials_verb) return list_materials(settings);
     if (*batch_verb) return program::run_batch_verb(batch_settings);
+    if (*find_verb) return program::run_find_verb(find_settings);
     if (*merge_verb) return program::run_merge_verb(merge_settings);
     return run(settings);
   } catch (const cases::InputError& error) {
@@ -164,7 +170,9 @@ int main(int argc, char** argv) {
     std::_Exit(program::not_written);
   } catch (const std::bad_alloc&) {
     fmt::print(stderr, "{}: there is not enough memory for this\n",
-               *batch_verb ? batch_settings.plan_file : settings.case_file);
+               *batch_verb  ? batch_settings.plan_file
+               : *find_verb ? find_settings.plan_file
+                            : settings.case_file);
     return program::not_solved;
   } catch (const std::exception& error) {
     fmt::print(stderr, "{}: {}\n", settings.case_file, error.what());

@@ -10,6 +10,11 @@ double LimitResult::hold_time() const {
   return end_time < 0 || chill_time < 0 ? never : end_time - chill_time;
 }
 
+double LimitResult::held(double duration) const {
+  if (chill_time < 0) return 0;
+  return (end_time < 0 ? duration : end_time) - chill_time;
+}
+
 LimitWatch::LimitWatch(const cases::Limit& limit, const mesh::Network& network) {
   result_.limit = limit;
   for (const auto& name : limit.probes) {

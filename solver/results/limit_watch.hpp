@@ -21,6 +21,8 @@ struct LimitResult {
 
   /// From the chill time to the end; `never` when it did not end.
   [[nodiscard]] double hold_time() const;
+  /// The same, cut at the end of a run of `duration`; 0 when it was never met.
+  [[nodiscard]] double held(double duration) const;
 };
 
 /// Follows one limit through the march: the warmest (or coldest) of its probes against its

@@ -9,6 +9,7 @@
 
 #include "cases/input_error.hpp"
 #include "cases/read_plan.hpp"
+#include "solver/heat/taken_up.hpp"
 
 namespace {
 
@@ -46,6 +47,9 @@ payload:
   start: 5 degC
 surroundings:
   air: {mean: 24 degC, swing: 5 K, warmest_at: 5 h}
+limits:
+  - {name: drinks cold, probe: drinks, not_above: 8 degC}
+  - {name: not frozen, probe: drinks, not_below: -1 degC}
 run:
   duration: 24 h
 )";
@@ -66,6 +70,35 @@ tolerances:
     - {of: run.duration, within: 5 %}
     - {of: materials.eps.conductivity, between: [0.033 W/m/K, 0.040 W/m/K]}
 histories: none
+)";
+
+/// A second one, as a value sought allows no varied length of the run.
+const std::string design_text = R"(title: Base of broken design questions
+case: base.yaml
+vary:
+  - {of: box.wall.2.material, name: foam, values: [eps, xps]}
+compare:
+  of: coolant.gel over
+  equal: frozen_energy
+  freezer: -18 degC
+  until: 5 degC
+  amount: 300 kJ
+  contenders:
+    - {name: gel, material: gel_pack}
+    - {name: ice, material: water_ice, thickness: 20 mm, price: 0.5}
+tolerances:
+  samples: 8
+  ranking: off
+  inputs:
+    - {of: box.gasket_leak, within: 20 %}
+find:
+  of: box.wall.2.thickness
+  name: thickness
+  from: 10 mm
+  to: 100 mm
+  to_within: 0.1 mm
+  limit: drinks cold
+  hold: 24 h
 )";
 
 /// A folder for files, gone with the object.
@@ -91,8 +124,7 @@ class Scratch {
   fs::path folder_;
 };
 
-std::string edited(const std::string& from, const std::string& to) {
-  std::string text = plan_text;
+std::string edited(std::string text, const std::string& from, const std::string& to) {
   const auto found = text.find(from);
   INFO("to be replaced: " << from);
   REQUIRE(found != std::string::npos);
@@ -114,7 +146,7 @@ std::string place_of(const std::string& text, const std::string& place) {
 
 std::string message_of(const std::string& file) {
   try {
-    (void)read_plan(file, materials);
+    (void)read_plan(file, materials, thawline::solver::heat_taken_up);
   } catch (const InputError& error) {
     const std::string message = error.what();
     return message.substr(0, message.find('\n'));
@@ -246,6 +278,10 @@ const std::vector<Broken> broken_plans{
      "is not a thermal conductivity"},
     {"tolerance of a text", "of: run.duration", "of: payload.drinks.contents",
      "payload.drinks.contents", "holds no single number"},
+    {"table multiplied by a length", "of: run.duration, within: 5 %",
+     "of: materials.gel_pack.conductivity.solid, within: 5 mm", "5 mm", "write a share of it"},
+    {"tolerance of two phases", "of: run.duration", "of: materials.gel_pack.conductivity",
+     "materials.gel_pack", "holds no single number with a unit, and no table"},
     {"tolerance around nothing", "of: run.duration", "of: run.accuracy", "run.accuracy",
      "the base case has no 'run.accuracy' to lie around"},
     {"between where it varies", "of: materials.eps.conductivity, between: [0.033 W/m/K, 0.040 W",
@@ -256,30 +292,139 @@ const std::vector<Broken> broken_plans{
      "coolant.gel under.strt", "unknown key 'strt'; did you mean 'start'?"},
 };
 
+const std::vector<Broken> broken_designs{
+    {"no coolant named", "  of: coolant.gel over\n", "", "equal: ", "'of' is missing"},
+    {"nothing to compare by", "  equal: frozen_energy\n", "", "of: coolant", "'equal' is missing"},
+    {"equal in an unknown way", "equal: frozen_energy", "equal: weight", "weight",
+     "is not one of volume, mass, frozen_energy, cost"},
+    {"compared in another place", "of: coolant.gel over", "of: payload.drinks", "payload.drinks",
+     "is no coolant; name one like coolant.1"},
+    {"compared inside a coolant", "of: coolant.gel over", "of: coolant.gel over.material",
+     "coolant.gel over.material", "is no coolant"},
+    {"compared coolant not there", "of: coolant.gel over", "of: coolant.gel ovr", "coolant.gel ovr",
+     "did you mean 'gel over'?"},
+    {"amount of another kind", "amount: 300 kJ", "amount: 3 L", "3 L", "is not an energy"},
+    {"amount without a unit", "amount: 300 kJ", "amount: 300", "300", "has no unit"},
+    {"cost without a total",
+     "equal: frozen_energy\n  freezer: -18 degC\n  until: 5 degC\n  amount: 300 kJ", "equal: cost",
+     "of: coolant", "'amount' is missing (the cost of each)"},
+    {"cost with a unit",
+     "equal: frozen_energy\n  freezer: -18 degC\n  until: 5 degC\n  amount: 300 kJ",
+     "equal: cost\n  amount: 5 kg", "5 kg", "is not a plain finite number"},
+    {"cost without a price",
+     "equal: frozen_energy\n  freezer: -18 degC\n  until: 5 degC\n  amount: 300 kJ",
+     "equal: cost\n  amount: 5", "{name: gel, material", "'price' is missing (for a kilogram)"},
+    {"freezer that is no temperature", "freezer: -18 degC", "freezer: cold", "cold",
+     "is not a number with a unit"},
+    {"freezer and a start", "material: gel_pack}", "material: gel_pack, start: -5 degC}", "-5 degC",
+     "all contenders come from the 'freezer' given above"},
+    {"freezer too warm for a contender", "material: gel_pack}", "material: nacl_eutectic}",
+     "{name: gel, material", "warmer than the melting point of nacl_eutectic (-21.1 degC)"},
+    {"no heat taken up", "until: 5 degC", "until: -20 degC", "{name: gel, material",
+     "takes up no heat from -18.0 to -20.0 degC"},
+    {"contender of an unknown material", "material: gel_pack}", "material: gel_pak}",
+     "{name: gel, material", "did you mean 'gel_pack'?"},
+    {"contender with an amount", "material: gel_pack}", "material: gel_pack, amount: 1 kg}",
+     "amount: 1 kg", "unknown key 'amount'"},
+    {"contender with a wrong form", "material: gel_pack}", "material: gel_pack, form: lose}",
+     "{name: gel, material", "did you mean 'loose'?"},
+    {"contenders of one name", "name: ice", "name: gel", "gel, material: water_ice",
+     "two contenders are called 'gel'"},
+    {"price of nothing", "price: 0.5", "price: 0", "0}", "out of range"},
+    {"no contenders",
+     "    - {name: gel, material: gel_pack}\n"
+     "    - {name: ice, material: water_ice, thickness: 20 mm, price: 0.5}\n",
+     "    []\n", "[]", "is an empty list"},
+    {"coolant compared and varied", "of: box.wall.2.material, name: foam, values: [eps, xps]",
+     "of: coolant.gel over.start, values: [-5 degC, -6 degC]", "coolant.gel over\n",
+     "lie one inside the other"},
+    {"coolant compared and uncertain", "of: box.gasket_leak, within: 20 %",
+     "of: coolant.gel over.start, within: 2 K", "coolant.gel over.start",
+     "lie one inside the other"},
+    {"ranking neither on nor off", "ranking: off", "ranking: maybe", "maybe", "on, off"},
+    {"ranked by a hold time that is given", "ranking: off", "ranking: on", "on\n",
+     "inputs are ranked for the hold time, which 'find' gives"},
+    {"nothing sought", "  of: box.wall.2.thickness\n", "", "name: thickness", "'of' is missing"},
+    {"no wanted hold time", "  hold: 24 h\n", "", "of: box.wall.2.thickness", "'hold' is missing"},
+    {"hold time of another kind", "hold: 24 h", "hold: 24 K", "24 K", "is not a time"},
+    {"hold time of a year", "hold: 24 h", "hold: 365 d", "365 d", "out of range"},
+    {"sought over words", "from: 10 mm", "from: thin", "thin\n",
+     "is not a number with a known unit"},
+    {"sought in another unit", "to: 100 mm", "to: 100 K", "100 K", "does not match the unit 'mm'"},
+    {"sought as another quantity", "from: 10 mm\n  to: 100 mm", "from: 10 K\n  to: 100 K", "10 K",
+     "is not a length"},
+    {"range of no length", "to: 100 mm", "to: 10 mm", "10 mm\n  to_within", "equals 'from'"},
+    {"found to within nothing", "to_within: 0.1 mm", "to_within: 0 mm", "0 mm\n  limit",
+     "must be more than 0"},
+    {"found to within another unit", "to_within: 0.1 mm", "to_within: 0.1 K", "0.1 K",
+     "is no difference in the unit 'mm'"},
+    {"found to within the range", "to_within: 0.1 mm", "to_within: 20 mm", "20 mm\n  limit",
+     "is more than a tenth of the range"},
+    {"limit not named", "  limit: drinks cold\n", "", "of: box.wall.2.thickness",
+     "'limit' is missing; the base case has drinks cold, not frozen"},
+    {"limit not there", "limit: drinks cold", "limit: drinks cool", "drinks cool",
+     "did you mean 'drinks cold'?"},
+    {"sought and varied", "of: box.wall.2.material, name: foam, values: [eps, xps]",
+     "of: box.wall.2.thickness, values: [20 mm, 30 mm]", "box.wall.2.thickness\n",
+     "stands in this plan already"},
+    {"sought and uncertain", "of: box.gasket_leak, within: 20 %",
+     "of: box.wall.2.thickness, within: 2 mm", "box.wall.2.thickness, within",
+     "stands in this plan already"},
+    {"length of the run varied", "of: box.wall.2.material, name: foam, values: [eps, xps]",
+     "of: run.duration, values: [1 d, 2 d]", "of: box.wall.2.thickness",
+     "sets the length of the run itself; take 'run.duration' out of this plan"},
+    {"path of what is sought", "of: box.wall.2.thickness", "of: box.wall.2.thicknes",
+     "box.wall.2.thicknes", "did you mean 'thickness'?"},
+    {"unknown key of find", "to_within: 0.1 mm", "to_witin: 0.1 mm", "to_witin",
+     "did you mean 'to_within'?"},
+    {"unknown key of compare", "freezer: -18 degC", "freezr: -18 degC", "freezr",
+     "did you mean 'freezer'?"},
+};
+
 }  // namespace
 
 TEST_CASE("the plan that gets broken is good itself", "[cases]") {
   const Scratch scratch;
   (void)scratch.write("base.yaml", base_text);
-  const ReadPlan read = read_plan(scratch.write("plan.yaml", plan_text), materials);
+  const ReadPlan read =
+      read_plan(scratch.write("plan.yaml", plan_text), materials, thawline::solver::heat_taken_up);
   CHECK(case_count(read.plan) == 3 * 5 * 3 * 200);
   CHECK(input_columns(read.plan).size() == 7);
   CHECK(read.base.title == "Base of all plans");
 }
 
+namespace {
+
+void check_told(const Scratch& scratch, const Broken& broken, const std::string& text) {
+  INFO("broken plan: " << broken.name);
+  const std::string file = scratch.write("plan.yaml", text);
+  const std::string message = message_of(file);
+  CHECK_THAT(message, Catch::StartsWith(file + place_of(text, broken.place)));
+  CHECK_THAT(message, Catch::Contains(broken.phrase));
+  CHECK(message.size() < 400 + 2 * file.size());
+  CHECK_THAT(message, !Catch::Contains("yaml-cpp") && !Catch::Contains(" nan"));
+}
+
+}  // namespace
+
 TEST_CASE("broken plans are told with their place", "[cases]") {
   const Scratch scratch;
   (void)scratch.write("base.yaml", base_text);
   for (const auto& broken : broken_plans) {
-    INFO("broken plan: " << broken.name);
-    std::string text = edited(broken.from, broken.to);
+    std::string text = edited(plan_text, broken.from, broken.to);
     if (std::string(broken.name) == "alias") text.replace(text.find("seed: 7"), 7, "seed: *a");
-    const std::string file = scratch.write("plan.yaml", text);
-    const std::string message = message_of(file);
-    CHECK_THAT(message, Catch::StartsWith(file + place_of(text, broken.place)));
-    CHECK_THAT(message, Catch::Contains(broken.phrase));
-    CHECK(message.size() < 400 + 2 * file.size());
-    CHECK_THAT(message, !Catch::Contains("yaml-cpp") && !Catch::Contains(" nan"));
+    check_told(scratch, broken, text);
+  }
+}
+
+TEST_CASE("broken design questions are told with their place", "[cases]") {
+  const Scratch scratch;
+  (void)scratch.write("base.yaml", base_text);
+  const ReadPlan good = read_plan(scratch.write("plan.yaml", design_text), materials,
+                                  thawline::solver::heat_taken_up);
+  CHECK(case_count(good.plan) == 2 * 2 * 8);
+  for (const auto& broken : broken_designs) {
+    check_told(scratch, broken, edited(design_text, broken.from, broken.to));
   }
 }
 
@@ -312,5 +457,6 @@ TEST_CASE("a plan that varies nothing is refused", "[cases]") {
   const Scratch scratch;
   (void)scratch.write("base.yaml", base_text);
   const std::string file = scratch.write("plan.yaml", "title: Nothing\ncase: base.yaml\n");
-  CHECK(message_of(file) == file + ":1:1: needs 'vary', 'tolerances' or both");
+  CHECK(message_of(file) ==
+        file + ":1:1: needs at least one of 'vary', 'compare', 'tolerances' and 'find'");
 }

@@ -7,6 +7,7 @@
 #include "cases/latin_hypercube.hpp"
 #include "cases/plan.hpp"
 #include "cases/read_plan.hpp"
+#include "solver/heat/taken_up.hpp"
 
 namespace {
 
@@ -119,22 +120,22 @@ TEST_CASE("dimensions and seeds of a Latin hypercube go their own ways", "[cases
 }
 
 TEST_CASE("cases of a plan run through all combinations and samples", "[cases]") {
-  const auto plan =
-      read_plan(source + "/cases/examples/plans/three-foams.yaml", source + "/cases/materials")
-          .plan;
+  const auto plan = read_plan(source + "/cases/examples/plans/three-foams.yaml",
+                              source + "/cases/materials", thawline::solver::heat_taken_up)
+                        .plan;
   REQUIRE(case_count(plan) == 30);
   const auto first = case_inputs(plan, 1);
-  CHECK(first[1].setting.value.text == "eps");
+  CHECK(first[1].text == "eps");
   CHECK(first[2].number == 10);
   const auto last = case_inputs(plan, 30);
-  CHECK(last[1].setting.value.text == "pu_foam");
-  CHECK(last[2].setting.value.text == "100 mm");
+  CHECK(last[1].text == "pu_foam");
+  CHECK(last[2].setting.value().value.text == "100 mm");
   CHECK(case_inputs(plan, 12)[2].number == 20);
 }
 
 TEST_CASE("tolerances have the mean and spread asked for", "[cases]") {
   const auto plan = read_plan(source + "/cases/examples/plans/market-stall-tolerances.yaml",
-                              source + "/cases/materials")
+                              source + "/cases/materials", thawline::solver::heat_taken_up)
                         .plan;
   const auto columns = input_columns(plan);
   const std::size_t thickness = 0;
@@ -158,4 +159,27 @@ TEST_CASE("tolerances have the mean and spread asked for", "[cases]") {
   CHECK(least < 38.04);
   CHECK(most <= 42);
   CHECK(most > 41.96);
+}
+
+TEST_CASE("a tolerance on a table multiplies all of it", "[cases]") {
+  const std::string materials = source + "/cases/materials";
+  const YAML::Node ice = YAML::Load(material_as_written(materials, "water_ice"))["water_ice"];
+  const auto rows = written_table(ice["conductivity"]["solid"]);
+  REQUIRE(rows.has_value());
+  REQUIRE(rows->size() == 4);
+  CHECK(scaled(*rows, 0.5).text.starts_with("[[-40 degC, 1.336 W/m/K], [-20 degC, 1.215 W/m/K]"));
+  CHECK(!written_table(ice["melting"]["point"]).has_value());
+  const BaseCase base(
+      read_text_file(source + "/cases/examples/slabs-and-drinks.yaml", most_case_bytes),
+      {material_as_written(materials, "water_ice")});
+  const auto path = follow_path(base.tree(), "materials.water_ice.conductivity.solid.table").path;
+  const auto conductivity = [&base, &path](const std::vector<Setting>& settings, double at) {
+    return base.read_with(settings, library()).coolants[0].material.conductivity_solid.at(at);
+  };
+  for (const double kelvin : {240.0, 258.15, 270.0}) {
+    CHECK(conductivity({{path, scaled(*rows, 1.1)}}, kelvin) ==
+          Approx(1.1 * conductivity({}, kelvin)));
+  }
+  const YAML::Node brine = YAML::Load(material_as_written(materials, "nacl_brine_10"));
+  CHECK(!written_table(brine["nacl_brine_10"]["melting"]["liquidus"]).has_value());
 }

@@ -450,7 +450,7 @@ def table_of(tmp_path_factory: pytest.TempPathFactory):
 
 @pytest.mark.parametrize("plan", PLANS, ids=lambda path: path.stem)
 def test_example_plan_runs(plan: Path, table_of) -> None:
-    assert table_of(plan.stem).attrs["table_version"] == 1
+    assert table_of(plan.stem).attrs["table_version"] == 2
 
 
 def test_loose_ice_beats_slabs_where_drinks_are_warm(table_of) -> None:

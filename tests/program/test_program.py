@@ -17,7 +17,7 @@ import pytest
 
 SOURCE = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((SOURCE / "cases" / "examples").glob("*.yaml"))
-VERBS = ["run", "check", "batch", "merge", "materials"]
+VERBS = ["run", "check", "batch", "find", "merge", "materials"]
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
 

@@ -7,6 +7,8 @@ import re
 import subprocess
 from pathlib import Path
 
+import pytest
+
 SOURCE = Path(__file__).resolve().parents[2]
 README = (SOURCE / "README.md").read_text(encoding="utf-8")
 CASE = re.search(r"```yaml\n(.*?)```", README, re.S)[1]
@@ -28,6 +30,21 @@ def test_the_plan_in_the_readme_runs(tmp_path: Path) -> None:
     assert result.returncode == 0, result.stderr
     assert "36 cases, 36 done" in result.stdout
     assert (tmp_path / "picnic-plan.csv").exists()
+
+
+@pytest.mark.parametrize(("block", "verb", "says"), [
+    (2, "batch", "Coolants in the place of 'coolant[1]', equal frozen energy"),
+    (3, "find", "Sought: box.wall[2].thickness, from 20 mm to 120 mm"),
+])
+def test_the_design_questions_in_the_readme_run(block: int, verb: str, says: str,
+                                                tmp_path: Path) -> None:
+    (tmp_path / "picnic.yaml").write_text(CASE, encoding="utf-8")
+    asked = re.findall(r"```yaml\n(.*?)```", README, re.S)[block]
+    (tmp_path / "plan.yaml").write_text(f"title: asked\ncase: picnic.yaml\n{asked}",
+                                        encoding="utf-8")
+    result = thawline(verb, "plan.yaml", folder=tmp_path)
+    assert result.returncode == 0, result.stdout + result.stderr
+    assert says in result.stdout
 
 
 def test_the_case_in_the_readme_runs(tmp_path: Path) -> None:

@@ -1,0 +1,131 @@
+#include "solver/batch/write_spread.hpp"
+
+#include <optional>
+
+#include "solver/batch/table_layout.hpp"
+#include "solver/history/h5_file.hpp"
+
+namespace thawline::solver::batch {
+
+namespace {
+
+using history::Label;
+
+/// Rows of `width` numbers, one a combination.
+struct Matrix {
+  std::size_t width = 0;
+  std::vector<double> values;
+};
+
+void add_matrix(H5::Group& group, const std::string& name, const Matrix& matrix, Kind kind,
+                const Label& label) {
+  const hsize_t size[2] = {matrix.values.size() / matrix.width, matrix.width};
+  const auto type = stored_type(kind);
+  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, size));
+  dataset.write(matrix.values.data(), H5::PredType::NATIVE_DOUBLE);
+  history::label(dataset, label);
+  const double fill = kind == Kind::number ? blank : blank_whole;
+  dataset.createAttribute("_FillValue", type, H5::DataSpace(H5S_SCALAR))
+      .write(H5::PredType::NATIVE_DOUBLE, &fill);
+}
+
+/// What the limits of all combinations come to.
+class LimitWriter {
+ public:
+  LimitWriter(const H5::Group& group, const Spread& spread, std::size_t limit)
+      : group_(group), spread_(spread), limit_(limit) {}
+
+  void write() {
+    add_count("ended", "cases that passed the limit", [](const auto& s) { return s.ended; });
+    add_count("outlasted", "cases still within the limit at the end of the run",
+              [](const auto& s) { return s.outlasted; });
+    add_count("never_within", "cases that never met the limit",
+              [](const auto& s) { return s.never_within; });
+    add_count("failed", "cases that failed, left out", [](const auto& s) { return s.failed; });
+    add_held("quantile", "quantile of the hold time",
+             [](const HeldQuantile& q) { return std::optional(q.value); });
+    add_held("quantile_low", "low end of its 95 % interval", [](const HeldQuantile& q) {
+      return q.bounded_below ? std::optional(q.low) : std::nullopt;
+    });
+    add_held("quantile_high", "high end of its 95 % interval", [](const HeldQuantile& q) {
+      return q.bounded_above ? std::optional(q.high) : std::nullopt;
+    });
+    if (spread_.inputs.empty()) return;
+    add_count("rows", "rows of the sample used for the indices",
+              [](const auto& s) { return s.rows; });
+    add_estimate("first_order", "share of the variance due to the input by itself",
+                 [](const auto& index) { return index.first; });
+    add_estimate("total", "share of the variance that has to do with the input",
+                 [](const auto& index) { return index.total; });
+  }
+
+ private:
+  template <typename Of>
+  void add_count(const std::string& name, const std::string& long_name, Of of) {
+    std::vector<int> counts;
+    for (const auto& limits : spread_.combinations) {
+      counts.push_back(static_cast<int>(of(limits[limit_])));
+    }
+    history::add_integers(group_, name, counts, {"1", long_name});
+  }
+
+  /// Hours and what they mean; blank where there is no such quantile.
+  template <typename Of>
+  void add_held(const std::string& name, const std::string& long_name, Of of) {
+    Matrix hours{quantile_shares.size(), {}};
+    Matrix outcomes{quantile_shares.size(), {}};
+    for (const auto& limits : spread_.combinations) {
+      for (std::size_t k = 0; k < quantile_shares.size(); ++k) {
+        const auto& all = limits[limit_].quantiles;
+        const auto held = all.empty() ? std::nullopt : of(all[k]);
+        hours.values.push_back(held ? held->hours : blank);
+        outcomes.values.push_back(held ? held->outcome : blank_whole);
+      }
+    }
+    add_matrix(group_, name, hours, Kind::number, {"h", long_name});
+    add_matrix(group_, name + "_outcome", outcomes, Kind::word,
+               {"1", long_name + ": 0 ended, 1 outlasted, 2 never_within"});
+  }
+
+  template <typename Of>
+  void add_estimate(const std::string& name, const std::string& long_name, Of of) {
+    add_index(name, long_name, [of](const auto& index) { return of(index).value; });
+    add_index(name + "_low", "low end of its 95 % interval",
+              [of](const auto& index) { return of(index).low; });
+    add_index(name + "_high", "high end of its 95 % interval",
+              [of](const auto& index) { return of(index).high; });
+  }
+
+  template <typename Of>
+  void add_index(const std::string& name, const std::string& long_name, Of of) {
+    Matrix matrix{spread_.inputs.size(), {}};
+    for (const auto& limits : spread_.combinations) {
+      const auto& indices = limits[limit_].indices;
+      for (std::size_t i = 0; i < spread_.inputs.size(); ++i) {
+        matrix.values.push_back(indices.empty() ? blank : of(indices[i]));
+      }
+    }
+    add_matrix(group_, name, matrix, Kind::number, {"1", long_name});
+  }
+
+  H5::Group group_;
+  const Spread& spread_;
+  std::size_t limit_;
+};
+
+}  // namespace
+
+void write_spread(H5::H5File& file, const Spread& spread) {
+  H5::Group group = file.createGroup("spread");
+  history::add_doubles(group, "share", {quantile_shares.begin(), quantile_shares.end()},
+                       {"1", "share of the cases a quantile bounds"});
+  if (!spread.inputs.empty()) {
+    history::add_strings(group, "inputs", spread.inputs, {"1", "names of the ranked inputs"});
+  }
+  H5::Group limits = group.createGroup("limits");
+  for (std::size_t i = 0; i < spread.limits.size(); ++i) {
+    LimitWriter(limits.createGroup(spread.limits[i]), spread, i).write();
+  }
+}
+
+}  // namespace thawline::solver::batch

@@ -1,0 +1,42 @@
+#include "solver/program/plan_report.hpp"
+
+#include "solver/program/comparison_report.hpp"
+#include "solver/program/find_report.hpp"
+#include "solver/program/spread_report.hpp"
+
+namespace thawline::program {
+
+namespace {
+
+constexpr std::uint64_t rows_at_once = 4096;
+
+const std::string& limit_sought(const cases::ReadPlan& read) {
+  return read.base.limits[read.plan.find->limit].name;
+}
+
+}  // namespace
+
+std::string plan_report(const cases::ReadPlan& read, const std::string& table_file) {
+  solver::batch::TableFile table(table_file, rows_at_once);
+  std::string text;
+  if (read.plan.compare) text += "\n" + comparison_text(read, table);
+  if (read.plan.find) text += "\n" + find_text(read.plan, limit_sought(read), table);
+  if (solver::batch::SpreadCollector::applies(table.head())) {
+    text += "\n" + spread_text(read.plan, read_spread(table));
+  }
+  return text;
+}
+
+nlohmann::ordered_json plan_report_json(const cases::ReadPlan& read,
+                                        const std::string& table_file) {
+  solver::batch::TableFile table(table_file, rows_at_once);
+  nlohmann::ordered_json json = nlohmann::ordered_json::object();
+  if (read.plan.compare) json["compare"] = comparison_json(read);
+  if (read.plan.find) json["find"] = find_json(read.plan, limit_sought(read), table);
+  if (solver::batch::SpreadCollector::applies(table.head())) {
+    json["spread"] = spread_json(read.plan, read_spread(table));
+  }
+  return json;
+}
+
+}  // namespace thawline::program

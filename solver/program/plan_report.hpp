@@ -1,0 +1,18 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "cases/read_plan.hpp"
+
+namespace thawline::program {
+
+/// What a whole table answers of what its plan asked: coolants compared, values found, the spread.
+/// Empty for a plan that only varies. Throws InputError when the table cannot be read.
+[[nodiscard]] std::string plan_report(const cases::ReadPlan& read, const std::string& table_file);
+
+/// The same for programs.
+[[nodiscard]] nlohmann::ordered_json plan_report_json(const cases::ReadPlan& read,
+                                                      const std::string& table_file);
+
+}  // namespace thawline::program

@@ -568,7 +568,7 @@ TEST_CASE("happenings and limits must make sense", "[cases]") {
        "{name: drinks cold", "needs either 'not_above' or 'not_below'"},
       {"limit on no side", ", not_above: 5 degC", "", "{name: drinks cold",
        "needs either 'not_above' or 'not_below'"},
-      {"fineness of nothing", "detail: 1d", "section: {fineness: 0}", "0", "out of range"},
+      {"fineness of nothing", "detail: 1d", "section: {fineness: 0.01}", "0.01", "out of range"},
       {"unknown key of the section", "detail: 1d", "section: {finenes: 2}", "finenes",
        "did you mean 'fineness'?"},
       {"three-dimensional", "detail: 1d", "detail: 3d", "3d", "'3d' is not one of 1d, 2d"},

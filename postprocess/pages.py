@@ -29,7 +29,7 @@ from history import History
 from table import Table
 
 FOOT_LETTERS = 110
-SIZES = {"overview": look.OVERVIEW_SIZE, "section": (13.0, 8.0), "flow": (13.0, 6.2)}
+SIZES = {"overview": look.OVERVIEW_SIZE, "section": (13.0, 7.0), "flow": (13.0, 6.2)}
 
 PICTURES: Mapping[str, Callable[[History, Figure], None]] = MappingProxyType({
     "temperatures": temperatures.draw,

@@ -28,6 +28,20 @@ class Surfaces:
     conductance: np.ndarray
     temperature: np.ndarray
 
+    def pieces(self, section: Section, i: int) -> list:
+        """The lines of surface `i` in both halves of the section, mm."""
+        x, z = 1000 * self.x[i], 1000 * self.z[i]
+        if self.axis[i] == 0:
+            low, high = _interval(1000 * section.z, z)
+            return [[(x, low), (x, high)], [(-x, low), (-x, high)]]
+        low, high = _interval(1000 * section.x, x)
+        return [[(low, z), (high, z)], [(-low, z), (-high, z)]]
+
+
+def _interval(lines: np.ndarray, value: float) -> tuple[float, float]:
+    above = int(np.searchsorted(lines, value))
+    return lines[above - 1], lines[above]
+
 
 @dataclass(frozen=True, eq=False)
 class Section:

@@ -36,7 +36,7 @@ def _draw_map(section: Section, surfaces: Surfaces, flux: np.ndarray, axes, figu
     lines = []
     values = []
     for i in np.flatnonzero(surfaces.outer):
-        lines.extend(_segments(section, surfaces, i))
+        lines.extend(surfaces.pieces(section, i))
         values.extend([flux[i], flux[i]])
     drawn = LineCollection(lines, cmap=look.TEMPERATURE_MAP, linewidths=7, capstyle="butt")
     drawn.set_array(np.array(values))
@@ -54,21 +54,6 @@ def _draw_map(section: Section, surfaces: Surfaces, flux: np.ndarray, axes, figu
     bar = figure.colorbar(drawn, ax=axes, pad=0.02, aspect=30, location="bottom")
     bar.set_label("Heat flow in (W/m²)")
     bar.outline.set_visible(False)
-
-
-def _segments(section: Section, surfaces: Surfaces, i: int) -> list:
-    """The surface `i` in both halves of the section, mm."""
-    x, z = 1000 * surfaces.x[i], 1000 * surfaces.z[i]
-    if surfaces.axis[i] == 0:
-        low, high = _interval(1000 * section.z, z)
-        return [[(x, low), (x, high)], [(-x, low), (-x, high)]]
-    low, high = _interval(1000 * section.x, x)
-    return [[(low, z), (high, z)], [(-low, z), (-high, z)]]
-
-
-def _interval(lines: np.ndarray, value: float) -> tuple[float, float]:
-    above = int(np.searchsorted(lines, value))
-    return lines[above - 1], lines[above]
 
 
 def _draw_lines(section: Section, surfaces: Surfaces, flux: np.ndarray, axes) -> None:

@@ -7,11 +7,13 @@ from pathlib import Path
 import numpy as np
 from matplotlib.animation import FuncAnimation, PillowWriter
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
 
 import look
 from history import History
+from section import Section
 
 FRAMES = 6
 FILM_FRAMES = 60
@@ -77,10 +79,19 @@ def draw_frame(history: History, index: int, axes: Axes, colours: Normalize):
     )
     if fraction.count() and fraction.min() < 0.5 < fraction.max():
         axes.contour(centre_x, centre_z, fraction, levels=[0.5], colors="white", linewidths=2.2)
+    if section.surfaces is not None:
+        axes.add_collection(LineCollection(inner_outlines(section), colors=look.INK,
+                                           linewidths=0.9))
     axes.set_aspect("equal")
     axes.grid(False)
     axes.set_title(look.hours_text(history.time[index]))
     return mesh
+
+
+def inner_outlines(section: Section) -> list:
+    """Line pieces around the inside of the walls and around packs, both halves, mm."""
+    surfaces = section.surfaces
+    return [piece for i in np.flatnonzero(~surfaces.outer) for piece in surfaces.pieces(section, i)]
 
 
 def isotherm_levels(colours: Normalize) -> np.ndarray:

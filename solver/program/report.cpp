@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/section/add_section.hpp"
 #include "solver/program/estimate.hpp"
 
 namespace thawline::program {
@@ -205,6 +206,12 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
     text += fmt::format("Payload {}: {:.2f} kg {}, {:.2f} L, from {:.1f} degC\n", payload.name,
                         mass_of(payload), payload.contents.title, 1e3 * volume_of(payload),
                         celsius(payload.start));
+  }
+  if (network.grid.count > 0) {
+    text +=
+        fmt::format("Section {} x {} lines, {} cells in it, about {:.0f} MB to compute\n",
+                    network.grid.x.size(), network.grid.z.size(), network.grid.count,
+                    std::ceil(network.grid.count * mesh::section::section_bytes_per_cell / 1e6));
   }
   const Estimate e = estimate(c, network);
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),

@@ -1,3 +1,5 @@
+#include <omp.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -69,8 +71,8 @@ TEST_CASE("a re-entrant corner converges as h^(4/3) on even grids", "[solver][se
 
 namespace {
 
-/// Temperature in the middle of a unit square with 1 degC on z = 0 and 0 degC on the other sides: by
-/// symmetry a quarter.
+/// Temperature in the middle of a unit square with 1 degC on z = 0 and 0 degC on the other sides:
+/// by symmetry a quarter.
 double middle_of_square(int n) {
   test::PlaneSection s;
   s.plan.depth = 1;
@@ -203,4 +205,43 @@ TEST_CASE("a metal profile in a wall (ISO 10211 case 2, values from memory)", "[
   REQUIRE(steady.found);
   CHECK(steady.rates.paths[0] == Approx(9.5).margin(0.1));
   CHECK(steady.rates.paths[0] == Approx(9.4909).epsilon(2e-3));
+}
+
+namespace {
+
+/// Hot corner of foam and metal with enough cells for several threads.
+solver::SteadyState corner_on(int threads, solver::LinearMethod method) {
+  omp_set_num_threads(threads);
+  test::PlaneSection s;
+  s.plan.depth = 1;
+  s.plan.open = {false, true, false, true};
+  std::vector<double> lines{0};
+  test::add_even(lines, 1, 100);
+  s.plan.x = s.plan.z = lines;
+  s.materials = {test::plain_material(0.03, 30, 1400), test::plain_material(50, 7800, 450)};
+  s.material = [](double x, double z) {
+    if (x < 0.3 && z < 0.3) return -1;
+    return std::max(x, z) < 0.34 ? 1 : 0;
+  };
+  s.border = [](const mesh::section::GridSurface& surface) {
+    return test::Border{surface.beyond == mesh::section::nothing ? Outside::ground : Outside::air,
+                        8};
+  };
+  solver::HeatBalance balance(s.build());
+  return solver::steady_state(balance, {test::zero_celsius, test::zero_celsius + 1, 0}, 1e-6,
+                              method);
+}
+
+}  // namespace
+
+TEST_CASE("a section has the same bits on one thread and on more", "[solver][section]") {
+  const int before = omp_get_max_threads();
+  const auto method = GENERATE(solver::LinearMethod::direct, solver::LinearMethod::iterative);
+  const auto one = corner_on(1, method);
+  const auto more = corner_on(2, method);
+  CHECK(one.found);
+  CHECK(one.state.enthalpy == more.state.enthalpy);
+  CHECK(one.state.surface == more.state.surface);
+  CHECK(one.rates.paths == more.rates.paths);
+  omp_set_num_threads(before);
 }

@@ -58,6 +58,16 @@ std::string with_unit(double number, const std::string& unit) {
   return fmt::format("{:.6g}{}{}", number, unit.empty() ? "" : " ", unit);
 }
 
+/// What tells a row from the others; its sample by number.
+std::string label_of(const cases::Plan& plan, std::uint64_t number) {
+  std::string label = case_label(plan, number);
+  const std::uint64_t samples = samples_of(plan);
+  if (samples > 1) {
+    label += fmt::format("{}sample {}", label.empty() ? "" : ", ", (number - 1) % samples + 1);
+  }
+  return label;
+}
+
 std::string line_of(const cases::Sought& sought, const FoundRow& row) {
   std::string text = "no value";
   if (was_found(row)) {
@@ -77,10 +87,10 @@ std::string find_text(const cases::Plan& plan, const std::string& limit, TableFi
   const std::uint64_t rows = rows_of(table);
   std::size_t width = 0;
   for (std::uint64_t i = 0; i < std::min(rows, most_lines); ++i) {
-    width = std::max(width, case_label(plan, number_of(table, i)).size());
+    width = std::max(width, label_of(plan, number_of(table, i)).size());
   }
   for (std::uint64_t i = 0; i < std::min(rows, most_lines); ++i) {
-    const std::string label = case_label(plan, number_of(table, i));
+    const std::string label = label_of(plan, number_of(table, i));
     if (width > 0) text += fmt::format("  {:{}}", label, width);
     text += "  " + line_of(sought, found_row(table, i)) + "\n";
   }

@@ -239,6 +239,17 @@ def test_find_goes_on_where_a_limit_is_met_late(tmp_path: Path) -> None:
     assert found["held_h"] == pytest.approx(15, rel=1e-3)
 
 
+def test_hold_time_that_jumps_past_the_wanted_one(tmp_path: Path) -> None:
+    stall = (SOURCE / "cases" / "examples" / "market-stall.yaml").read_text()
+    (tmp_path / "case.yaml").write_text(
+        stall.replace("mean: 24 degC, swing: 6 K", "mean: 14 degC, swing: 14 K"))
+    found = seek(tmp_path, "box.wall.2.thickness", "20 mm", "100 mm", "70 h")
+    assert found["ending"] == "jump"
+    assert found["held_beside_h"] < 65 and found["held_h"] > 75  # from one afternoon to the next
+    assert 0 < found["value"] - found["beside"] <= 0.008
+    assert "the hold time jumps: at" in found["sentence"]
+
+
 def test_find_keeps_the_history_of_its_value(tmp_path: Path) -> None:
     (tmp_path / "case.yaml").write_text(LOOSE)
     plan = ("title: kept\ncase: case.yaml\nhistories: keep\n"

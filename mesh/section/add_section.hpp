@@ -11,7 +11,7 @@ namespace thawline::mesh::section {
 [[nodiscard]] double share_beside_section(const cases::Case& c, const cases::Coolant& coolant);
 
 /// Memory of a run, by measurement with the iterative solver.
-inline constexpr double section_bytes_per_cell = 1000;
+inline constexpr double section_bytes_per_cell = 1200;
 
 /// Adds walls with their corners and the packs lying on them as a grid, and joins its surfaces to
 /// the air, the bath and the surroundings. Where packs lie: on the floor and under the lid from the

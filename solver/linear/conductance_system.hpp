@@ -14,7 +14,7 @@ enum class LinearMethod { by_size, direct, iterative };
 
 /// Unknowns up to which Cholesky is faster than conjugate gradients with multigrid (measured, see
 /// EQUATIONS.md).
-inline constexpr int direct_up_to = 30000;
+inline constexpr int direct_up_to = 50000;
 
 /// (D + K) x = b with K the graph Laplacian of conductances (W/K) and D a diagonal ≥ 0, some
 /// unknowns held at zero. Solved by sparse Cholesky with the pattern analysed once, or by flexible

@@ -173,3 +173,79 @@ TEST_CASE("ice grows round a line sink by the similarity solution", "[solver][se
   const double radius = std::sqrt(frozen / pi + inner * inner);
   CHECK(radius == Approx(15.22689e-3).epsilon(5e-3));
 }
+
+namespace {
+
+constexpr double corner = 0.05;  ///< m, side of the square that freezes from two walls
+
+/// Frozen share of the square after `until` s by an explicit enthalpy scheme of its own on n × n
+/// cells: each cell conducts by the phase it mostly is, fluxes by harmonic means.
+double frozen_by_explicit_scheme(int n, double until) {
+  const double width = corner / n;
+  const double step = 0.2 * width * width / (2.2 / (917 * 2050.0));
+  const auto size = static_cast<std::size_t>(n);
+  const auto at = [size](std::size_t i, std::size_t k) { return k * size + i; };
+  std::vector<double> h(size * size, 333.4e3 + 4200.0 * 10);
+  std::vector<double> t(size * size);
+  std::vector<double> r(size * size);  // half a cell's resistance, m2 K/W
+  const auto steps = static_cast<int>(std::lround(until / step));
+  for (int s = 0; s < steps; ++s) {
+    for (std::size_t c = 0; c < h.size(); ++c) {
+      t[c] = h[c] < 0 ? h[c] / 2050 : std::max(0.0, (h[c] - 333.4e3) / 4200);
+      const double liquid = std::clamp(h[c] / 333.4e3, 0.0, 1.0);
+      r[c] = width / 2 * ((1 - liquid) / 2.2 + liquid / 0.57);
+    }
+    const double per = step / (917 * width);
+    for (std::size_t k = 0; k < size; ++k) {
+      for (std::size_t i = 0; i < size; ++i) {
+        const std::size_t c = at(i, k);
+        if (i == 0) h[c] += per * (-20 - t[c]) / r[c];
+        if (k == 0) h[c] += per * (-20 - t[c]) / r[c];
+        for (const std::size_t other :
+             {i + 1 < size ? at(i + 1, k) : c, k + 1 < size ? at(i, k + 1) : c}) {
+          if (other == c) continue;
+          const double flow = per * (t[other] - t[c]) / (r[c] + r[other]);
+          h[c] += flow;
+          h[other] -= flow;
+        }
+      }
+    }
+  }
+  double liquid = 0;
+  for (const double value : h) liquid += std::clamp(value / 333.4e3, 0.0, 1.0);
+  return 1 - liquid / static_cast<double>(size * size);
+}
+
+double frozen_by_section(int n, double until) {
+  test::PlaneSection s;
+  s.plan.depth = 1;
+  s.plan.open = {true, false, true, false};
+  s.plan.x = s.plan.z = even(corner, n);
+  s.materials = {test::rounded_ice()};
+  s.start = zero_celsius + 10;
+  s.border = [](const GridSurface&) { return test::Border{Outside::ground, 1e6}; };
+  solver::HeatBalance balance(s.build());
+  const auto outcome =
+      run(balance, test::steady_schedule(zero_celsius, zero_celsius - 20, until), 0.05);
+  double frozen = 0;
+  for (int i = 0; i < balance.cells(); ++i) {
+    frozen += 1 - balance.thermal_state(outcome.state, i).liquid_fraction;
+  }
+  return frozen / balance.cells();
+}
+
+}  // namespace
+
+// Water at +10 degC freezes from two walls at −20 degC: the front slants through the grid. Against
+// an explicit scheme without a front inside cells, of first order, extrapolated.
+TEST_CASE("a corner freezes as by an independent fine scheme", "[solver][section]") {
+  const double until = 900;
+  const double coarse = frozen_by_explicit_scheme(25, until);
+  const double middle = frozen_by_explicit_scheme(50, until);
+  const double fine = frozen_by_explicit_scheme(100, until);
+  INFO("explicit " << coarse << ", " << middle << ", " << fine);
+  CHECK(std::log2((middle - coarse) / (fine - middle)) == Approx(1).margin(0.2));
+  const double limit = 2 * fine - middle;
+  CHECK(frozen_by_section(20, until) == Approx(limit).epsilon(3e-3));
+  CHECK(frozen_by_section(40, until) == Approx(limit).epsilon(1e-3));
+}

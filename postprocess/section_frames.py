@@ -71,9 +71,11 @@ def draw_frame(history: History, index: int, axes: Axes, colours: Normalize):
                            shading="flat", rasterized=True)
     centre_x = (x[1:] + x[:-1]) / 2
     centre_z = (z[1:] + z[:-1]) / 2
-    levels = isotherm_levels(colours)
-    axes.contour(centre_x, centre_z, temperature, levels=levels, colors="black", linewidths=0.5,
-                 alpha=0.6)
+    coldest, warmest = np.nanmin(temperature), np.nanmax(temperature)
+    levels = [level for level in isotherm_levels(colours) if coldest < level < warmest]
+    if levels:
+        axes.contour(centre_x, centre_z, temperature, levels=levels, colors="black", linewidths=0.5,
+                     alpha=0.6)
     fraction = np.ma.masked_invalid(
         section.over_the_cut(history.fields.liquid_fraction[index])
     )

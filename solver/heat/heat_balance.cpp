@@ -33,7 +33,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     mass_[i] = cell.volume * network_.materials[at(cell.material)].material.density;
   }
   for (const auto& item : network_.items) present_.push_back(item.present_at_start);
-  in_force_.reserve(network_.links.size());
+  in_force_.resize(network_.links.size());
   find_links_in_force();
   for (const auto& hub : network_.hubs) hub_cell_.push_back(hub.cell);
   hub_temperature_.resize(network_.hubs.size());
@@ -323,9 +323,8 @@ bool HeatBalance::in_force(const mesh::Link& link) const {
 }
 
 void HeatBalance::find_links_in_force() {
-  in_force_.clear();
-  for (const auto& link : network_.links) {
-    if (in_force(link)) in_force_.push_back(link);
+  for (std::size_t k = 0; k < network_.links.size(); ++k) {
+    in_force_[k] = in_force(network_.links[k]) ? 1 : 0;
   }
 }
 
@@ -446,15 +445,11 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
     add_column(k, state, rates, jacobian, scale);
   }
   if (has_section()) add_grid_faces(state, rates);
-  if (couplings_ == nullptr) {
-    for (const auto& link : in_force_) add_link(link, conditions, rates, jacobian, scale);
-  } else {
-    for (const auto& link : network_.links) {
-      if (in_force(link)) {
-        add_link(link, conditions, rates, jacobian, scale);
-      } else {
-        note(0);
-      }
+  for (std::size_t k = 0; k < network_.links.size(); ++k) {
+    if (in_force_[k] != 0) {
+      add_link(network_.links[k], conditions, rates, jacobian, scale);
+    } else {
+      note(0);
     }
   }
   if (jacobian == nullptr) return;

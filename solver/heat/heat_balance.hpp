@@ -177,7 +177,7 @@ class HeatBalance {
   std::vector<std::size_t> piece_;  ///< of its enthalpy curve, where each cell was last
   std::vector<int> keeper_;         ///< by hub: the cell that takes what is left over at it
   std::vector<bool> present_;
-  std::vector<mesh::Link> in_force_;
+  std::vector<char> in_force_;  ///< by link
   std::vector<FrontPlace> fronts_;
   std::vector<MixedCell> mixed_;
   std::vector<FrontSides> began_;      ///< when each cell was last of one phase

@@ -13,8 +13,8 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 SectionSystem::SectionSystem(HeatBalance& balance, LinearMethod method)
     : balance_(balance),
-      system_(balance.cells() + balance.hubs(), balance.coupled_pairs(), method),
-      pairs_(balance.coupled_pairs()) {
+      pairs_(balance.coupled_pairs()),
+      system_(balance.cells() + balance.hubs(), pairs_, method) {
   const std::size_t n = at(balance.cells() + balance.hubs());
   couplings_.reserve(pairs_.size());
   for (auto* values : {&diagonal_, &b_, &x_, &flow_}) values->assign(n, 0);

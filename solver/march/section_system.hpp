@@ -31,8 +31,8 @@ class SectionSystem {
 
  private:
   HeatBalance& balance_;
-  ConductanceSystem system_;
   std::vector<std::pair<int, int>> pairs_;
+  ConductanceSystem system_;
   std::vector<double> couplings_, diagonal_, b_, x_, flow_;
   std::vector<char> fixed_;
   double scale_ = 0;

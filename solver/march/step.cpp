@@ -56,7 +56,6 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
       residual_cells_(balance.cells()),
       residual_hubs_(balance.hubs()),
       middle_(balance.zero_state()),
-      trial_(balance.zero_state()),
       middle_rates_(balance.zero_rates()) {
   for (int i = 0; i < balance.cells(); ++i) {
     const EnthalpyCurve& curve = balance.curve(i);

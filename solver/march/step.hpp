@@ -65,7 +65,7 @@ class Stepper {
   Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
   std::vector<double> part_error_, part_capacity_;
-  State middle_, trial_;
+  State middle_;
   Rates middle_rates_;
 };
 

@@ -5,6 +5,7 @@
 #include "mesh/box_faces.hpp"
 #include "mesh/network.hpp"
 #include "mesh/network_builder.hpp"
+#include "mesh/pack_edges.hpp"
 #include "mesh/section/add_section.hpp"
 #include "mesh/wall_joints.hpp"
 
@@ -148,6 +149,16 @@ class CaseBuilder {
                                start_of(coolant));
       build_.end_column();
       expose_to_air(pack, coolant);
+      expose_edges(pack, coolant, share * free_edge_area(case_, coolant));
+    }
+  }
+
+  /// Half of the narrow faces belongs to either broad one.
+  void expose_edges(const Pack& pack, const Coolant& coolant, double area) {
+    const Facing facing = coolant.place == Place::sides ? Facing::up : Facing::sideways;
+    for (const int hub : {pack.inner, pack.outer}) {
+      join_pack_to_air(build_, room(), pack.item, coolant.material.emissivity, hub, area / 2,
+                       edge_length(coolant, facing), facing);
     }
   }
 

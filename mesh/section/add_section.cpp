@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "cases/input_error.hpp"
+#include "mesh/pack_edges.hpp"
 #include "mesh/section/grid_plan.hpp"
 #include "mesh/section/layout.hpp"
 #include "mesh/section/lines.hpp"
@@ -187,11 +188,9 @@ class Section {
     const auto& coolant = case_.coolants[static_cast<std::size_t>(item)];
     if (s.beyond == wall_body) return;  // joined from the wall's side
     if (s.beyond == nothing) {
-      const double face_area = volume_of(coolant) / coolant.thickness;
       const Facing facing = s.axis == 0 ? Facing::sideways : s.low ? Facing::down : Facing::up;
       join_pack_to_air(build_, room_, item, coolant.material.emissivity, s.hub, s.area,
-                       facing == Facing::sideways ? std::sqrt(face_area) : std::sqrt(face_area) / 4,
-                       facing);
+                       convection_length(coolant, facing), facing);
       return;
     }
     if (s.low) return;  // two packs: joined once, from the one below or inward
@@ -202,6 +201,13 @@ class Section {
     touch.needs = item;
     touch.needs_too = s.beyond - 1;
     build_.add(touch);
+  }
+
+  static double convection_length(const cases::Coolant& pack, Facing facing) {
+    const bool broad = (pack.place == Place::sides) == (facing == Facing::sideways);
+    if (!broad) return edge_length(pack, facing);
+    const double side = std::sqrt(volume_of(pack) / pack.thickness);
+    return facing == Facing::sideways ? side : side / 4;
   }
 
   /// The cell in the middle of a pack, and the surface towards the air nearest to that.

@@ -1,0 +1,88 @@
+#include "mesh/pack_edges.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace thawline::mesh {
+
+namespace {
+
+using cases::Coolant;
+using cases::Place;
+using std::numbers::pi;
+
+double broad_face(const Coolant& pack) { return volume_of(pack) / pack.thickness; }
+
+/// What lies on the floor or under the lid from the middle outward, over `area` (m2).
+struct Spread {
+  double border = 0;  ///< m, of its ends: both over the width, or a circle
+  double gap = 0;     ///< m, from there to the wall
+};
+
+Spread spread_of(const cases::Box& box, double area) {
+  if (const auto* r = std::get_if<cases::RectangularInside>(&box.inside)) {
+    return {2 * r->width, std::max(0.0, (r->length - area / r->width) / 2)};
+  }
+  const double radius = std::sqrt(area / pi);
+  return {2 * pi * radius,
+          std::max(0.0, std::get<cases::RoundInside>(box.inside).diameter / 2 - radius)};
+}
+
+/// Share of a narrow face that the air reaches across a gap to the next wall. Common practice, no
+/// source; it keeps what a pack shows from falling at once as it grows to the wall.
+double reached(double gap, double height) { return std::min(1.0, gap / height); }
+
+/// The ends of packs that lie on the same place beside each other.
+double ends_of_lying(const cases::Case& c, const Coolant& pack) {
+  double covered = 0;
+  double free = 0;
+  const Coolant* before = nullptr;
+  const auto show = [&](const Coolant* inner, const Coolant* outer) {
+    const double height_in = inner != nullptr ? inner->thickness : 0;
+    const double height_out = outer != nullptr ? outer->thickness : 0;
+    const Coolant* higher = height_in > height_out ? inner : outer;
+    if (higher != &pack) return;
+    const Spread spread = spread_of(c.box, covered);
+    const double height = std::abs(height_in - height_out);
+    free += spread.border * height * (outer != nullptr ? 1 : reached(spread.gap, height));
+  };
+  for (const Coolant& other : c.coolants) {
+    if (other.form != cases::CoolantForm::pack || other.place != pack.place) continue;
+    if (before != nullptr) show(before, &other);
+    covered += broad_face(other);
+    before = &other;
+  }
+  show(before, nullptr);
+  return free;
+}
+
+/// The top of a band along the side walls.
+double top_of_band(const cases::Box& box, const Coolant& pack) {
+  const double perimeter = floor_perimeter(box);
+  const double gap = std::max(0.0, inside_height(box) - broad_face(pack) / perimeter);
+  return perimeter * pack.thickness * reached(gap, pack.thickness);
+}
+
+}  // namespace
+
+double free_edge_area(const cases::Case& c, const Coolant& pack) {
+  switch (pack.place) {
+    case Place::floor:
+    case Place::lid:
+      return ends_of_lying(c, pack);
+    case Place::sides:
+      return top_of_band(c.box, pack);
+    case Place::free:
+      return 4 * std::sqrt(broad_face(pack)) * pack.thickness;
+    case Place::around_payload:
+      return 0;
+  }
+  return 0;
+}
+
+double edge_length(const Coolant& pack, Facing facing) {
+  return facing == Facing::sideways ? pack.thickness : pack.thickness / 2;
+}
+
+}  // namespace thawline::mesh

@@ -105,6 +105,11 @@ bool packed_at_start(const Case& c, const std::string& item) {
   return true;
 }
 
+bool has_rows(const Case& c, const Payload& payload) {
+  return c.run.detail == Detail::two_d && c.run.section.air_conductivity.has_value() &&
+         std::holds_alternative<Cans>(payload.body);
+}
+
 std::vector<std::string> probe_names(const Case& c) {
   std::vector<std::string> names{"air"};
   const auto add = [&names](const std::string& name, bool has_inside) {
@@ -117,6 +122,9 @@ std::vector<std::string> probe_names(const Case& c) {
   for (const auto& payload : c.payloads) {
     const auto* cans = std::get_if<Cans>(&payload.body);
     add(payload.name, cans == nullptr || cans->radial);
+    if (!has_rows(c, payload)) continue;
+    names.push_back(payload.name + " warmest");
+    names.push_back(payload.name + " coldest");
   }
   return names;
 }

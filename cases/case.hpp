@@ -161,6 +161,8 @@ enum class Detail { one_d, two_d };
 struct SectionGrid {
   double fineness = 1;  ///< 2 halves every cell
   int most_cells = 200000;
+  /// W/m/K of the air inside, its slow circulation included; well mixed when empty.
+  std::optional<double> air_conductivity;
 };
 
 struct Run {
@@ -186,8 +188,12 @@ struct Case {
   std::string file;                  ///< as named by the user
 };
 
+/// True when cans and bottles have a place in the section and a temperature each row.
+[[nodiscard]] bool has_rows(const Case& c, const Payload& payload);
+
 /// Names of all probes the case offers: `air`, and for every coolant and payload its name (the
-/// mean) and, where it has an inside, `NAME core` and `NAME surface`.
+/// mean) and, where it has an inside, `NAME core` and `NAME surface`; of cans in rows
+/// `NAME warmest` and `NAME coldest`, the mean of one row each.
 [[nodiscard]] std::vector<std::string> probe_names(const Case& c);
 
 /// True when the item is packed at the start, false when a happening adds it later.

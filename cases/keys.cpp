@@ -39,7 +39,7 @@ const std::vector<KeySet>& case_keys() {
       {"remove", {"at", "remove"}, {}},
       {"limit", {"probe"}, {"name", "not_above", "not_below"}},
       {"run", {"duration"}, {"detail", "accuracy", "output_every", "fields", "section"}},
-      {"section", {}, {"fineness", "most_cells"}},
+      {"section", {}, {"fineness", "most_cells", "air_conductivity"}},
       {"material",
        {"title", "density", "heat_capacity", "conductivity"},
        {"uses", "density_liquid", "melting", "emissivity", "note"}},

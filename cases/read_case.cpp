@@ -174,7 +174,21 @@ Limit read_limit(const Entry& entry, const std::vector<std::string>& probes) {
   return limit;
 }
 
-Run read_run(const Entry& entry) {
+/// The air inside as a conducting region; loose pieces in their water have no place in a section.
+double read_air_conductivity(const Entry& entry, const Case& c) {
+  for (const auto& coolant : c.coolants) {
+    if (coolant.form == CoolantForm::loose) {
+      entry.fail(
+          fmt::format("does not go with loose coolant ('{}'); leave it out, and the air is "
+                      "well mixed",
+                      shortened(coolant.name)));
+    }
+  }
+  return entry.quantity(dimension::conductivity, {0.02, 1e4});
+}
+
+/// `c` holds the coolants.
+Run read_run(const Entry& entry, const Case& c) {
   entry.check_keys("run");
   Run run;
   run.duration = entry.at("duration").quantity(dimension::time, {1, 366 * 86400.0});
@@ -188,6 +202,9 @@ Run read_run(const Entry& entry) {
     }
     if (const auto most = section->find("most_cells")) {
       run.section.most_cells = most->whole_number(100, 4000000);
+    }
+    if (const auto air = section->find("air_conductivity")) {
+      run.section.air_conductivity = read_air_conductivity(*air, c);
     }
   }
   if (const auto accuracy = entry.find("accuracy")) {
@@ -213,6 +230,17 @@ void refuse_same_name(const Entry& entry, const Case& c) {
           .fail(
               fmt::format("two things are called '{}'; give one its own 'name'", shortened(name)));
     }
+  }
+}
+
+/// Rows of cans bring names of their own: `NAME warmest`.
+void refuse_name_of_row(const Entry& run, const Case& c) {
+  std::set<std::string> seen;
+  for (const auto& name : probe_names(c)) {
+    if (seen.insert(name).second) continue;
+    run.at("section").fail(
+        fmt::format("with rows of cans two things are called '{}'; name one of them otherwise",
+                    shortened(name)));
   }
 }
 
@@ -307,12 +335,13 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   if (const auto happenings = root.find("happenings")) {
     c.happenings = read_happenings(*happenings, c);
   }
+  c.run = read_run(root.at("run"), c);
+  refuse_name_of_row(root.at("run"), c);
   if (const auto limits = root.find("limits")) {
     for (const auto& item : limits->items()) {
       c.limits.push_back(read_limit(item, probe_names(c)));
     }
   }
-  c.run = read_run(root.at("run"));
   check_room(root, c);
   check_cover(root, c);
   add_notices(c);

@@ -7,6 +7,8 @@
 #include "mesh/network_builder.hpp"
 #include "mesh/pack_edges.hpp"
 #include "mesh/section/add_section.hpp"
+#include "mesh/section/air_parcels.hpp"
+#include "mesh/section/payload_rows.hpp"
 #include "mesh/wall_joints.hpp"
 
 namespace thawline::mesh {
@@ -43,7 +45,9 @@ class CaseBuilder {
       add_walls();
     }
     add_payloads();
-    if (is_section()) section::add_section(room(), network_, build_, resolution_);
+    if (is_section()) {
+      section::add_section(room(), parcels_ ? &*parcels_ : nullptr, network_, build_, resolution_);
+    }
     add_leaks();
     add_probes();
     build_.finish();
@@ -87,8 +91,18 @@ class CaseBuilder {
     }
     network_.free_air_volume =
         std::max(inside_volume(case_.box) - contents, 0.02 * inside_volume(case_.box));
-    air_ = build_.add_lumped("air", build_.add_material(inside_air(), 1), network_.free_air_volume,
-                             build_.part("air space"), -1, {start_of_box(), -1});
+    const int material = build_.add_material(inside_air(), 1);
+    const Start start{start_of_box(), -1};
+    if (is_section() && case_.run.section.air_conductivity) {
+      layout_ = section::layout_of(case_);
+      parcels_.emplace(layout_, *case_.run.section.air_conductivity, network_.free_air_volume,
+                       material, start, build_);
+      air_ = parcels_->all();
+    } else {
+      air_ = {{build_.add_lumped("air", material, network_.free_air_volume,
+                                 build_.part("air space"), -1, start),
+               1}};
+    }
     radiant_ = build_.add_surface("long-wave exchange", -1);
   }
 
@@ -108,11 +122,11 @@ class CaseBuilder {
                std::min(filled / inside_floor_area(case_.box), inside_height(case_.box)),
                coolant.contact.coefficient};
       Link top =
-          build_.convection(hub, air_, inside_floor_area(case_.box), horizontal_length(case_.box),
+          build_.convection(hub, -1, inside_floor_area(case_.box), horizontal_length(case_.box),
                             Facing::up, case_.box.inside_coefficient);
       top.needs = item;
       under_ice(top, bath_);
-      build_.add(top);
+      add_to_air(build_, air_, top);
       Link glow = build_.radiation(hub, radiant_,
                                    coolant.material.emissivity * inside_floor_area(case_.box));
       glow.needs = item;
@@ -261,20 +275,54 @@ class CaseBuilder {
   }
 
   void add_payloads() {
-    for (std::size_t i = 0; i < case_.payloads.size(); ++i) {
-      const Payload& payload = case_.payloads[i];
-      const int item = payload_item(i);
-      const int material = build_.add_material(payload.contents, payload.liquid_mixing);
-      const int part = build_.part("payload " + payload.name);
-      int outside = -1;
-      if (const auto* cans = std::get_if<Cans>(&payload.body)) {
-        outside = cans->radial ? add_radial_cans(payload, *cans, material, part, item)
-                               : add_lumped_cans(payload, *cans, material, part, item);
-      } else {
-        outside = add_block(payload, std::get<FoodBlock>(payload.body), material, part, item);
-      }
-      join_payload(payload, outside, item);
+    if (parcels_) {
+      for (const auto& row : section::payload_rows(case_, layout_)) add_row(row);
+      return;
     }
+    for (std::size_t i = 0; i < case_.payloads.size(); ++i) {
+      add_payload(case_.payloads[i], payload_item(i), air_);
+    }
+  }
+
+  /// Returns the hub its contents have, −1 where they are a column.
+  int add_payload(const Payload& payload, int item, const AirSpace& around) {
+    const int material = build_.add_material(payload.contents, payload.liquid_mixing);
+    const int part = build_.part("payload " + payload.name);
+    const int next_hub = static_cast<int>(network_.hubs.size());
+    const auto* cans = std::get_if<Cans>(&payload.body);
+    const bool lumped = cans != nullptr && !cans->radial;
+    int outside = -1;
+    if (cans == nullptr) {
+      outside = add_block(payload, std::get<FoodBlock>(payload.body), material, part, item);
+    } else {
+      outside = lumped ? add_lumped_cans(payload, *cans, material, part, item)
+                       : add_radial_cans(payload, *cans, material, part, item);
+    }
+    join_payload(payload, outside, item, around);
+    return lumped ? next_hub : -1;
+  }
+
+  /// Cans of one row as a payload of their own, in the air where they stand.
+  void add_row(const section::PayloadRow& row) {
+    const int item = payload_item(static_cast<std::size_t>(row.payload));
+    Payload payload = case_.payloads[static_cast<std::size_t>(row.payload)];
+    const AirSpace around = parcels_->within(row.x0, row.x1, row.z0, row.z1);
+    Region region{row.x0, row.x1, row.z0, row.z1};
+    region.item = item;
+    region.pieces = row.cans;
+    if (row.cans > 0) std::get<Cans>(payload.body).count = row.cans;
+    region.first = static_cast<int>(network_.cells.size());
+    const int hub = add_payload(payload, item, around);
+    if (hub >= 0) {
+      build_.add_region_of_hub(region, hub);
+      return;
+    }
+    const int part = network_.cells[static_cast<std::size_t>(region.first)].part;
+    region.cells = 0;
+    for (std::size_t i = static_cast<std::size_t>(region.first); i < network_.cells.size(); ++i) {
+      if (network_.cells[i].part == part) ++region.cells;
+    }
+    build_.add_region(region);
   }
 
   int add_lumped_cans(const Payload& payload, const Cans& cans, int material, int part, int item) {
@@ -316,13 +364,14 @@ class CaseBuilder {
     return surface;
   }
 
-  void join_payload(const Payload& payload, int outside, int item) {
+  /// `around` is the air it stands in.
+  void join_payload(const Payload& payload, int outside, int item, const AirSpace& around) {
     double bare = surface_of(payload);
     bare -= join_to_packs(payload, outside, item);
     const bool buried =
         bath_.hub >= 0 &&
         case_.coolants[static_cast<std::size_t>(bath_.item)].place == Place::around_payload;
-    Link air = build_.convection(outside, air_, bare, height_of(payload), Facing::sideways,
+    Link air = build_.convection(outside, -1, bare, height_of(payload), Facing::sideways,
                                  case_.box.inside_coefficient);
     Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * bare);
     air.needs = glow.needs = item;
@@ -333,11 +382,14 @@ class CaseBuilder {
       under_ice(touch, bath_);
       build_.add(touch);
       if (bath_.drained) {
-        for (Link beside : {air, glow}) {
-          beside.needs_too = bath_.item;
-          beside_ice(beside, bath_);
-          build_.add(beside);
+        Link beside = air;
+        Link beside_glow = glow;
+        for (Link* link : {&beside, &beside_glow}) {
+          link->needs_too = bath_.item;
+          beside_ice(*link, bath_);
         }
+        add_to_air(build_, around, beside);
+        build_.add(beside_glow);
       }
       air.unless = glow.unless = bath_.item;
     } else if (bath_.hub >= 0) {
@@ -347,7 +399,7 @@ class CaseBuilder {
       under_ice(stand, bath_);
       build_.add(stand);
     }
-    build_.add(air);
+    add_to_air(build_, around, air);
     build_.add(glow);
   }
 
@@ -385,7 +437,7 @@ class CaseBuilder {
     const double per_change = 1.2046 * 1006.1 * network_.free_air_volume;
     const double leak = case_.box.gasket_leak + case_.box.gasket_air_changes * per_change;
     if (leak > 0) {
-      build_.add(build_.to_outside(air_, Outside::air, Law::gasket, leak, build_.path("gasket")));
+      leak_from_air(Law::gasket, leak, build_.path("gasket"));
     }
     bool opens = false;
     for (const auto& happening : case_.happenings) {
@@ -393,10 +445,16 @@ class CaseBuilder {
     }
     if (!opens) return;
     const int open_path = build_.path("openings");
-    build_.add(build_.to_outside(air_, Outside::air, Law::opening, per_change, open_path));
+    leak_from_air(Law::opening, per_change, open_path);
     Link glow = build_.to_outside(radiant_, Outside::air, Law::opening, 0, open_path);
     glow.area = inside_floor_area(case_.box);
     build_.add(glow);
+  }
+
+  void leak_from_air(Law law, double conductance, int path) {
+    for (const AirShare& part : air_) {
+      build_.add(build_.to_outside(part.hub, Outside::air, law, part.share * conductance, path));
+    }
   }
 
   void add_probes() {
@@ -417,7 +475,9 @@ class CaseBuilder {
   Resolution resolution_;
   Network network_;
   NetworkBuilder build_;
-  int air_ = -1;
+  AirSpace air_;
+  std::optional<section::AirParcels> parcels_;  ///< of a section whose air conducts
+  section::Layout layout_;                      ///< likewise
   int radiant_ = -1;
   Bath bath_;
   std::vector<Pack> packs_;

@@ -119,13 +119,26 @@ struct Link {
   int unless = -1;                 ///< item that must not be in the box
 };
 
-/// A temperature the user can name: a weighted mean of cells, or one surface hub.
+/// A temperature the user can name: a weighted mean of cells, or one surface hub; or the highest or
+/// lowest of several such means.
 struct Probe {
+  enum class Of { mean, warmest, coldest };
   std::string name;
   std::vector<int> cells;
-  std::vector<double> weights;  ///< sum 1
+  std::vector<double> weights;  ///< sum 1, by row where there are rows
   int hub = -1;                 ///< used when there are no cells
   int item = -1;
+  Of of = Of::mean;
+  std::vector<std::size_t> row_ends = {};  ///< unless `mean`: where each row ends in `cells`
+};
+
+/// A part of the inside with a temperature of its own: some air, or a row of cans. A rectangle of
+/// the section, m; x from the middle (or the axis) outward.
+struct Region {
+  double x0 = 0, x1 = 0, z0 = 0, z1 = 0;
+  int first = 0, cells = 1;  ///< cells [first, first + cells) of its contents
+  int item = -1;             ///< −1: air
+  int pieces = 0;            ///< cans in it
 };
 
 /// A coolant or payload.
@@ -158,7 +171,8 @@ struct Network {
   std::vector<std::string> parts;
   std::vector<std::string> paths;
   std::vector<WallConductance> walls;
-  double free_air_volume = 0;  ///< m3
+  std::vector<Region> regions;  ///< of a section whose air conducts
+  double free_air_volume = 0;   ///< m3
 };
 
 /// Cells that are not lumped: chain and grid.
@@ -171,8 +185,8 @@ struct Resolution {
   double refinement = 1;
 };
 
-/// The mesh that suits an accuracy (K): errors of the mesh fall with the square of the cell size, so
-/// cells grow with the root of an accuracy rougher than 0.05 K, at most to 2.5 times their size.
+/// The mesh that suits an accuracy (K): errors of the mesh fall with the square of the cell size,
+/// so cells grow with the root of an accuracy rougher than 0.05 K, at most to 2.5 times their size.
 /// They do not shrink for a finer one: hold times of the examples no longer change by 0.05 % when
 /// all cells are halved.
 [[nodiscard]] Resolution resolution_for(double accuracy);

@@ -184,15 +184,67 @@ Link NetworkBuilder::to_outside(int a, Outside outside, Law law, double conducta
 
 void NetworkBuilder::add(const Link& link) { network_.links.push_back(link); }
 
-Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
+void NetworkBuilder::add_region(const Region& region) {
+  network_.regions.push_back(region);
+  region_hub_.push_back(-1);
+}
+
+void NetworkBuilder::add_region_of_hub(Region region, int hub) {
+  region.cells = 1;
+  network_.regions.push_back(region);
+  region_hub_.push_back(hub);
+}
+
+int NetworkBuilder::cell_of(int hub) const {
+  return size_of(network_.cells) + network_.hubs[static_cast<std::size_t>(hub)].cell;
+}
+
+std::optional<Probe> NetworkBuilder::extreme_of_rows(const std::string& name) const {
+  Probe probe;
+  probe.name = name;
+  for (std::size_t r = 0; r < network_.regions.size(); ++r) {
+    const Region& row = network_.regions[r];
+    if (row.pieces == 0) continue;
+    const std::string& item = network_.items[static_cast<std::size_t>(row.item)].name;
+    if (name == item + " warmest") {
+      probe.of = Probe::Of::warmest;
+    } else if (name == item + " coldest") {
+      probe.of = Probe::Of::coldest;
+    } else {
+      continue;
+    }
+    probe.item = row.item;
+    if (region_hub_[r] >= 0) {
+      probe.cells.push_back(cell_of(region_hub_[r]));
+      probe.weights.push_back(1);
+    } else {
+      double volume = 0;
+      for (int i = row.first; i < row.first + row.cells; ++i) {
+        volume += network_.cells[static_cast<std::size_t>(i)].volume;
+      }
+      for (int i = row.first; i < row.first + row.cells; ++i) {
+        probe.cells.push_back(i);
+        probe.weights.push_back(network_.cells[static_cast<std::size_t>(i)].volume / volume);
+      }
+    }
+    probe.row_ends.push_back(probe.cells.size());
+  }
+  if (probe.cells.empty()) return std::nullopt;
+  return probe;
+}
+
+Probe NetworkBuilder::probe(const std::string& name, const AirSpace& air) const {
   Probe probe;
   probe.name = name;
   const int chain = size_of(network_.cells);
   if (name == "air") {
-    probe.cells = {chain + network_.hubs[static_cast<std::size_t>(air_hub)].cell};
-    probe.weights = {1};
+    for (const AirShare& part : air) {
+      probe.cells.push_back(cell_of(part.hub));
+      probe.weights.push_back(part.share);
+    }
     return probe;
   }
+  if (const auto extreme = extreme_of_rows(name)) return *extreme;
   const auto ends_with = [&name](const std::string& tail) {
     return name.size() > tail.size() && name.ends_with(tail);
   };
@@ -216,9 +268,14 @@ Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
     return cell.item == probe.item &&
            network_.parts[static_cast<std::size_t>(cell.part)] == part_name;
   };
+  // The core and the surface of cans in rows are means over the rows, the surface that of the
+  // outermost ring.
+  const bool in_rows =
+      std::any_of(network_.regions.begin(), network_.regions.end(),
+                  [&](const Region& r) { return r.pieces > 0 && r.item == probe.item; });
   for (const Column& column : network_.columns) {
     if (column.item != probe.item) continue;
-    if (kind == 2) probe.hub = found.coolant ? column.inner_hub : column.outer_hub;
+    if (kind == 2 && !in_rows) probe.hub = found.coolant ? column.inner_hub : column.outer_hub;
     int last = column.first;
     for (int i = column.first; i < column.first + column.count; ++i) {
       const Cell& cell = network_.cells[static_cast<std::size_t>(i)];
@@ -229,9 +286,10 @@ Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
         probe.weights.push_back(cell.volume);
       }
     }
-    if (kind == 1) {
-      probe.cells = {found.coolant ? (column.first + last) / 2 : column.first};
-      probe.weights = {1};
+    if (kind == 1 || (kind == 2 && in_rows)) {
+      const int core = found.coolant ? (column.first + last) / 2 : column.first;
+      probe.cells.push_back(kind == 1 ? core : last);
+      probe.weights.push_back(network_.cells[static_cast<std::size_t>(last)].volume);
     }
   }
   const auto& grid = network_.grid;
@@ -261,6 +319,9 @@ Probe NetworkBuilder::probe(const std::string& name, int air_hub) const {
 }
 
 void NetworkBuilder::finish() {
+  for (std::size_t r = 0; r < network_.regions.size(); ++r) {
+    if (region_hub_[r] >= 0) network_.regions[r].first = cell_of(region_hub_[r]);
+  }
   network_.chain_cells = size_of(network_.cells) - network_.grid.count;
   for (auto& hub : network_.hubs) {
     if (hub.cell >= 0) hub.cell += size_of(network_.cells);

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "mesh/air_space.hpp"
 #include "mesh/network.hpp"
 
 namespace thawline::mesh {
@@ -47,10 +48,13 @@ class NetworkBuilder {
   [[nodiscard]] Link to_outside(int a, Outside outside, Law law, double conductance,
                                 int path) const;
   void add(const Link& link);
+  /// A region of one lumped cell, that of `hub`.
+  void add_region_of_hub(Region region, int hub);
+  void add_region(const Region& region);
   void set_middle(int item, const MiddleOfItem& middle) { middles_[item] = middle; }
 
   /// The probe called `name` (see cases::probe_names).
-  [[nodiscard]] Probe probe(const std::string& name, int air_hub) const;
+  [[nodiscard]] Probe probe(const std::string& name, const AirSpace& air) const;
 
   /// Renumbers the lumped cells and fills items; call once, last.
   void finish();
@@ -62,7 +66,12 @@ class NetworkBuilder {
 
   Network& network_;
   Resolution resolution_;
+  /// Index a lumped hub's cell will have; right once all other cells are there.
+  [[nodiscard]] int cell_of(int hub) const;
+  [[nodiscard]] std::optional<Probe> extreme_of_rows(const std::string& name) const;
+
   std::vector<Cell> lumped_;
+  std::vector<int> region_hub_;  ///< by region; −1 where its cells are those of a column
   std::map<int, MiddleOfItem> middles_;
   Column column_;
   double depth_ = 0;

@@ -13,12 +13,22 @@ void beside_ice(Link& link, const Bath& bath) {
   link.ice_hub = bath.hub;
 }
 
+void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
+  for (const AirShare& part : air) {
+    Link joined = link;
+    joined.b = part.hub;
+    joined.conductance *= part.share;
+    joined.area *= part.share;
+    build.add(joined);
+  }
+}
+
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
                  const Lying* pack, bool wet) {
   const cases::Box& box = room.the_case->box;
   const Bath& bath = room.bath;
-  Link air = build.convection(hub, room.air, area, face.length, face.facing_inside,
-                              box.inside_coefficient);
+  Link air =
+      build.convection(hub, -1, area, face.length, face.facing_inside, box.inside_coefficient);
   Link glow = build.radiation(hub, room.radiant, box.inside_emissivity * area);
   if (pack != nullptr) {
     Link touch = build.conductance(hub, pack->hub, area * pack->coefficient);
@@ -35,7 +45,7 @@ void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, i
       Link beside = air;
       beside.needs = bath.item;
       beside_ice(beside, bath);
-      build.add(beside);
+      add_to_air(build, room.air, beside);
       Link beside_glow = glow;
       beside_glow.needs = bath.item;
       beside_ice(beside_glow, bath);
@@ -43,7 +53,7 @@ void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, i
     }
     air.unless = glow.unless = bath.item;
   }
-  build.add(air);
+  add_to_air(build, room.air, air);
   build.add(glow);
 }
 
@@ -68,9 +78,9 @@ void join_pack_to_air(NetworkBuilder& build, const Room& room, int item, double 
                       double area, double length, Facing facing) {
   if (area <= 0) return;
   Link link =
-      build.convection(hub, room.air, area, length, facing, room.the_case->box.inside_coefficient);
+      build.convection(hub, -1, area, length, facing, room.the_case->box.inside_coefficient);
   link.needs = item;
-  build.add(link);
+  add_to_air(build, room.air, link);
   Link glow = build.radiation(hub, room.radiant, emissivity * area);
   glow.needs = item;
   build.add(glow);

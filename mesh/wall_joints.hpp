@@ -1,5 +1,6 @@
 #pragma once
 
+#include "mesh/air_space.hpp"
 #include "mesh/box_faces.hpp"
 #include "mesh/network_builder.hpp"
 
@@ -21,10 +22,14 @@ void beside_ice(Link& link, const Bath& bath);
 /// What the surfaces of walls and packs are joined to.
 struct Room {
   const cases::Case* the_case = nullptr;  ///< borrowed
-  int air = -1, radiant = -1;             ///< hubs
+  AirSpace air;
+  int radiant = -1;  ///< hub
   Bath bath;
   double start = 0;  ///< K, inside
 };
+
+/// Adds a link whose far end is the air, once for each share of it.
+void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link);
 
 /// The outer face of a pack that lies on a wall.
 struct Lying {

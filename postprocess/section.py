@@ -44,6 +44,32 @@ def _interval(lines: np.ndarray, value: float) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, eq=False)
+class Regions:
+    """Rectangles of the inside with a temperature of their own: air, rows of cans, blocks.
+
+    corners: m, x from and to, z from and to, shape (R, 4)
+    first, cells: the cells of each; item: -1 for air
+    volume: m3, of all cells of the run
+    """
+
+    corners: np.ndarray
+    first: np.ndarray
+    cells: np.ndarray
+    item: np.ndarray
+    volume: np.ndarray
+
+    def temperature(self, values: np.ndarray) -> np.ndarray:
+        """Mean of each, K, from the temperatures of all cells at one instant."""
+        spans = [slice(a, a + n) for a, n in zip(self.first, self.cells)]
+        return np.array([np.average(values[s], weights=self.volume[s]) for s in spans])
+
+    def rectangles(self, i: int) -> list:
+        """Corner, width and height of region `i` in both halves of the section, mm."""
+        x0, x1, z0, z1 = 1000 * self.corners[i]
+        return [((x0, z0), x1 - x0, z1 - z0), ((-x1, z0), x1 - x0, z1 - z0)]
+
+
+@dataclass(frozen=True, eq=False)
 class Section:
     """A tensor grid from the middle (or the axis) outward.
 
@@ -55,6 +81,7 @@ class Section:
     z: np.ndarray
     cell: np.ndarray
     surfaces: Surfaces | None
+    regions: Regions | None = None
 
     @property
     def x_lines(self) -> np.ndarray:
@@ -76,7 +103,20 @@ def read_section(source: Source, cells: int) -> Section | None:
     cell = source.table("/grid/section/cell", (len(z) - 1, len(x) - 1))
     source.require_indices("/grid/section/cell", cell, -1, cells)
     return Section(bool(source.whole_attribute("/grid/section", "round")), x, z, cell,
-                   _surfaces(source))
+                   _surfaces(source), _regions(source, cells))
+
+
+def _regions(source: Source, cells: int) -> Regions | None:
+    if not source.has("/grid/region/first"):
+        return None
+    first = source.integers("/grid/region/first")
+    many = source.integers("/grid/region/cells", len(first))
+    source.require_indices("/grid/region/first", first, 0, cells)
+    source.require_indices("/grid/region/cells", first + many - 1, 0, cells)
+    corners = np.column_stack([source.values(f"/grid/region/{end}", "m", len(first))
+                               for end in ("x_from", "x_to", "z_from", "z_to")])
+    return Regions(corners, first, many, source.integers("/grid/region/item", len(first)),
+                   source.values("/grid/volume", "m3", cells))
 
 
 def _surfaces(source: Source) -> Surfaces | None:

@@ -7,13 +7,14 @@ from pathlib import Path
 import numpy as np
 from matplotlib.animation import FuncAnimation, PillowWriter
 from matplotlib.axes import Axes
-from matplotlib.collections import LineCollection
+from matplotlib.collections import LineCollection, PatchCollection
 from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
 
 import look
 from history import History
-from section import Section
+from section import Regions, Section
 
 FRAMES = 6
 FILM_FRAMES = 60
@@ -67,6 +68,8 @@ def draw_frame(history: History, index: int, axes: Axes, colours: Normalize):
     z = 1000 * section.z
     temperature = look.celsius(section.over_the_cut(history.fields.temperature[index]))
     axes.set_facecolor(_air_colour(history, index, colours))
+    if section.regions is not None:
+        draw_regions(section.regions, history.fields.temperature[index], axes, colours)
     mesh = axes.pcolormesh(x, z, temperature, cmap=look.TEMPERATURE_MAP, norm=colours,
                            shading="flat", rasterized=True)
     centre_x = (x[1:] + x[:-1]) / 2
@@ -88,6 +91,19 @@ def draw_frame(history: History, index: int, axes: Axes, colours: Normalize):
     axes.grid(False)
     axes.set_title(look.hours_text(history.time[index]))
     return mesh
+
+
+def draw_regions(regions: Regions, values: np.ndarray, axes: Axes, colours: Normalize) -> None:
+    """Draw the air by place, and rows of cans and blocks with an outline on it."""
+    temperature = look.celsius(regions.temperature(values))
+    for air in (True, False):
+        chosen = np.flatnonzero((regions.item < 0) == air)
+        patches = [Rectangle(*r) for i in chosen for r in regions.rectangles(i)]
+        filled = PatchCollection(patches, cmap=look.TEMPERATURE_MAP, norm=colours,
+                                 edgecolor="none" if air else look.INK,
+                                 linewidth=0 if air else 0.8)
+        filled.set_array(np.repeat(temperature[chosen], 2))
+        axes.add_collection(filled)
 
 
 def inner_outlines(section: Section) -> list:

@@ -19,6 +19,9 @@ namespace {
 
 using cases::Place;
 
+/// A place this far (m) from a surface is in the air beside it.
+constexpr double parcel_reach = 1e-6;
+
 constexpr int wall_body = 0;
 int body_of_pack(int coolant) { return 1 + coolant; }
 
@@ -41,8 +44,10 @@ cases::Material gap_material(const cases::GapLayer& gap, double convection) {
 
 class Section {
  public:
-  Section(const Room& room, Network& network, NetworkBuilder& build, const Resolution& resolution)
+  Section(const Room& room, const AirParcels* parcels, Network& network, NetworkBuilder& build,
+          const Resolution& resolution)
       : room_(room),
+        parcels_(parcels),
         case_(*room.the_case),
         network_(network),
         build_(build),
@@ -174,13 +179,13 @@ class Section {
     const bool wet = room_.bath.hub >= 0 && s.beyond == nothing &&
                      (place == Place::floor || (place == Place::sides && s.z < room_.bath.height));
     if (s.beyond == nothing) {
-      join_inside(build_, room_, face(place), s.hub, s.area, nullptr, wet);
+      join_inside(build_, room_at(s), face(place), s.hub, s.area, nullptr, wet);
       return;
     }
     const int item = s.beyond - 1;
     const Lying lying{item, surfaces_[static_cast<std::size_t>(s.opposite)].hub,
                       case_.coolants[static_cast<std::size_t>(item)].contact.coefficient};
-    join_inside(build_, room_, face(place), s.hub, s.area, &lying, false);
+    join_inside(build_, room_at(s), face(place), s.hub, s.area, &lying, false);
   }
 
   void join_pack(const GridSurface& s) {
@@ -189,7 +194,7 @@ class Section {
     if (s.beyond == wall_body) return;  // joined from the wall's side
     if (s.beyond == nothing) {
       const Facing facing = s.axis == 0 ? Facing::sideways : s.low ? Facing::down : Facing::up;
-      join_pack_to_air(build_, room_, item, coolant.material.emissivity, s.hub, s.area,
+      join_pack_to_air(build_, room_at(s), item, coolant.material.emissivity, s.hub, s.area,
                        convection_length(coolant, facing), facing);
       return;
     }
@@ -201,6 +206,15 @@ class Section {
     touch.needs = item;
     touch.needs_too = s.beyond - 1;
     build_.add(touch);
+  }
+
+  /// The room with the air that a surface touches.
+  [[nodiscard]] Room room_at(const GridSurface& s) const {
+    Room room = room_;
+    if (parcels_ == nullptr) return room;
+    const double inward = s.low ? -parcel_reach : parcel_reach;
+    room.air = parcels_->at(s.x + (s.axis == 0 ? inward : 0), s.z + (s.axis == 1 ? inward : 0));
+    return room;
   }
 
   static double convection_length(const cases::Coolant& pack, Facing facing) {
@@ -238,6 +252,7 @@ class Section {
   }
 
   const Room& room_;
+  const AirParcels* parcels_;  ///< null where the air is well mixed
   const cases::Case& case_;
   Network& network_;
   NetworkBuilder& build_;
@@ -252,9 +267,9 @@ class Section {
 
 }  // namespace
 
-void add_section(const Room& room, Network& network, NetworkBuilder& build,
-                 const Resolution& resolution) {
-  Section(room, network, build, resolution).add();
+void add_section(const Room& room, const AirParcels* parcels, Network& network,
+                 NetworkBuilder& build, const Resolution& resolution) {
+  Section(room, parcels, network, build, resolution).add();
 }
 
 }  // namespace thawline::mesh::section

@@ -81,6 +81,9 @@ ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
                  {"accuracy_K", c.run.accuracy},
                  {"output_every_s", c.run.output_every},
                  {"cells", network.cells.size()}};
+  if (const auto& air = c.run.section.air_conductivity) {
+    json["run"]["air_conductivity_W_m_K"] = *air;
+  }
   return json;
 }
 

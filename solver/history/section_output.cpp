@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <numbers>
 
 #include "solver/history/h5_file.hpp"
@@ -107,6 +108,35 @@ void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
 
 }  // namespace
 
+namespace {
+
+void add_regions(H5::Group& grid_group, const std::vector<mesh::Region>& regions) {
+  std::array<std::vector<double>, 4> ends;
+  std::vector<int> first;
+  std::vector<int> cells;
+  std::vector<int> item;
+  std::vector<int> pieces;
+  for (const mesh::Region& r : regions) {
+    const std::array<double, 4> of_region{r.x0, r.x1, r.z0, r.z1};
+    for (std::size_t i = 0; i < 4; ++i) ends[i].push_back(of_region[i]);
+    first.push_back(r.first);
+    cells.push_back(r.cells);
+    item.push_back(r.item);
+    pieces.push_back(r.pieces);
+  }
+  H5::Group group = grid_group.createGroup("region");
+  const std::array<const char*, 4> names{"x_from", "x_to", "z_from", "z_to"};
+  for (std::size_t i = 0; i < 4; ++i) {
+    add_doubles(group, names[i], ends[i], {"m", "end of the rectangle, x from the middle outward"});
+  }
+  add_integers(group, "first", first, {"1", "the first cell of its contents"});
+  add_integers(group, "cells", cells, {"1", "how many cells follow each other from there"});
+  add_integers(group, "item", item, {"1", "coolants, then payloads, from 0; -1: air"});
+  add_integers(group, "pieces", pieces, {"1", "cans in it; 0: air or a block"});
+}
+
+}  // namespace
+
 std::vector<int> surface_hubs(const mesh::Network& network) {
   std::vector<int> hubs;
   for (const auto& face : network.grid.faces) {
@@ -128,6 +158,7 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
              grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
   add_quads(group, grid, places);
   add_surfaces(grid_group, network, places);
+  if (!network.regions.empty()) add_regions(grid_group, network.regions);
 }
 
 std::string xdmf_of(const std::string& history_name, const mesh::Network& network,

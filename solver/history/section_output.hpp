@@ -12,7 +12,7 @@ namespace thawline::solver::history {
 /// Surface hubs of the grid, in the order of their faces.
 [[nodiscard]] std::vector<int> surface_hubs(const mesh::Network& network);
 
-/// Writes /grid/section and /grid/surface of LAYOUT.md.
+/// Writes /grid/section, /grid/surface and /grid/region of LAYOUT.md.
 void add_section_grid(H5::Group& grid, const mesh::Network& network);
 
 /// The XDMF text by which general viewers open the fields of a history file lying beside it, at

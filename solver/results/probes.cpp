@@ -1,6 +1,23 @@
 #include "solver/results/probes.hpp"
 
+#include <algorithm>
+
 namespace thawline::solver {
+
+namespace {
+
+double mean_of(const StepView& view, const mesh::Probe& probe, std::size_t begin, std::size_t end,
+               double time) {
+  double sum = 0;
+  for (std::size_t i = begin; i < end; ++i) {
+    const int cell = probe.cells[i];
+    sum +=
+        probe.weights[i] * view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
+  }
+  return sum;
+}
+
+}  // namespace
 
 double probe_temperature(const StepView& view, const mesh::Probe& probe, double time) {
   if (probe.cells.empty()) {
@@ -8,13 +25,14 @@ double probe_temperature(const StepView& view, const mesh::Probe& probe, double 
     if (cell < 0) return view.surface(probe.hub, time);
     return view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
   }
-  double sum = 0;
-  for (std::size_t i = 0; i < probe.cells.size(); ++i) {
-    const int cell = probe.cells[i];
-    sum +=
-        probe.weights[i] * view.balance->thermal_state(view.enthalpy(cell, time), cell).temperature;
+  if (probe.of == mesh::Probe::Of::mean) return mean_of(view, probe, 0, probe.cells.size(), time);
+  const bool warmest = probe.of == mesh::Probe::Of::warmest;
+  double extreme = mean_of(view, probe, 0, probe.row_ends.front(), time);
+  for (std::size_t r = 1; r < probe.row_ends.size(); ++r) {
+    const double row = mean_of(view, probe, probe.row_ends[r - 1], probe.row_ends[r], time);
+    extreme = warmest ? std::max(extreme, row) : std::min(extreme, row);
   }
-  return sum;
+  return extreme;
 }
 
 double item_liquid_fraction(const StepView& view, const mesh::Item& item, int index, double time) {

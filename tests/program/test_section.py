@@ -110,3 +110,38 @@ def test_a_run_of_one_dimension_has_no_section(tmp_path: Path) -> None:
     assert not path.with_suffix(".xdmf").exists()
     with h5py.File(path) as file:
         assert "section" not in file["/grid"]
+
+
+def test_air_that_conducts_and_rows_of_cans_are_in_the_history_and_its_picture(tmp_path) -> None:
+    text = CASE.replace("detail: 2d", "detail: 2d\n  section: {air_conductivity: 0.05 W/m/K}")
+    text = text.replace("count: 4", "count: 8").replace("height: 115 mm", "height: 80 mm")
+    text = text.replace("volume: 0.33 L", "volume: 0.25 L")
+    text = text.replace("probe: drinks,", "probe: drinks warmest,")
+    path = run(tmp_path, text)
+    with h5py.File(path) as file:
+        group = file["/grid/region"]
+        pieces, first, item = (group[name][...] for name in ("pieces", "first", "item"))
+        assert pieces.sum() == 8
+        volume = file["/grid/volume"][...]
+        assert volume[first[item < 0]].sum() == pytest.approx(
+            0.24 * 0.2 * 0.2 - 0.6 / 917 - 8 * np.pi / 4 * 0.066**2 * 0.08, rel=0.02)
+        rows = file["/fields/temperature"][:, first[pieces > 0]]
+        names = [name.decode() for name in file["/probes/names"][...]]
+        probes = file["/probes/temperature"][...]
+        np.testing.assert_allclose(probes[:, names.index("drinks warmest")], rows.max(axis=1))
+        np.testing.assert_allclose(probes[:, names.index("drinks coldest")], rows.min(axis=1))
+        assert np.ptp(rows[-1]) > 0.05
+        # The air under the lid is warmer than that over the ice.
+        middle = (group["z_from"][...] + group["z_to"][...]) / 2
+        air = file["/fields/temperature"][-1][first[item < 0]]
+        assert air[np.argmax(middle[item < 0])] > air[np.argmin(middle[item < 0])]
+
+    from history import read_history
+    from matplotlib.figure import Figure
+    from section_frames import draw_frame, _scale
+
+    history = read_history(path)
+    axes = Figure().subplots()
+    draw_frame(history, len(history.time) - 1, axes, _scale(history))
+    outlined = [c for c in axes.collections if len(c.get_paths()) == 2 * (pieces > 0).sum()]
+    assert outlined, "two rectangles for every row, one in each half"

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <map>
 #include <set>
@@ -294,7 +295,22 @@ void check_cover(const Entry& root, const Case& c) {
   if (loose > 1) root.at("coolant").fail("only one loose coolant can lie in a box");
 }
 
+/// How far (m) a wall's inner layer carries heat along the wall before the air has taken it up: the
+/// fin length √(k t/h), with h about 5 W/m2/K.
+double reach_along(const Wall& wall) {
+  constexpr double usual_film = 5;
+  const auto& liner = std::get<SolidLayer>(wall.front());
+  return std::sqrt(liner.material.conductivity_solid.at(283) * liner.thickness / usual_film);
+}
+
 void add_notices(Case& c) {
+  constexpr double far_along = 0.05;  // m
+  if (c.run.detail == Detail::one_d && reach_along(c.box.sides) > far_along) {
+    c.notices.push_back(
+        fmt::format("the liner ({}) carries heat along the walls; only `detail: 2d` computes that",
+                    std::get<SolidLayer>(c.box.sides.front()).material.name));
+  }
+
   if (const auto* r = std::get_if<RectangularInside>(&c.box.inside)) {
     const double thickest =
         std::max({thickness_of(c.box.sides), thickness_of(c.box.lid), thickness_of(c.box.base)});

@@ -285,6 +285,24 @@ TEST_CASE("happenings after the end are noticed", "[cases]") {
   CHECK_THAT(c.notices.front(), Catch::Contains("after the end of the run"));
 }
 
+TEST_CASE("a metal liner is named where one dimension cannot follow it", "[cases]") {
+  const std::string root = THAWLINE_SOURCE_DIR;
+  const auto shelf = read_material_folder(root + "/cases/materials");
+  const auto text = [&](const std::string& detail, const std::string& liner) {
+    return "title: liner\nbox:\n  inside: {length: 40 cm, width: 30 cm, height: 30 cm}\n  wall:\n"
+           "    - {material: " +
+           liner +
+           ", thickness: 1 mm}\n    - {material: xps, thickness: 40 mm}\n"
+           "surroundings: {air: 25 degC}\nrun: {duration: 1 h, detail: " +
+           detail + "}\n";
+  };
+  const auto named = read_case_text("liner.yaml", text("1d", "aluminium"), shelf).notices;
+  REQUIRE(named.size() == 1);
+  CHECK_THAT(named.front(), Catch::Contains("aluminium") && Catch::Contains("detail: 2d"));
+  CHECK(read_case_text("liner.yaml", text("2d", "aluminium"), shelf).notices.empty());
+  CHECK(read_case_text("liner.yaml", text("1d", "pp"), shelf).notices.empty());
+}
+
 TEST_CASE("missing keys are named", "[cases]") {
   check_all({
       {"no title", "title: Base of all broken cases\n", "", "materials:", "'title' is missing"},

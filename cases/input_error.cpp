@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
@@ -106,9 +107,11 @@ SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
     throw InputError(fmt::format("{}: cannot be read ({})", file, std::strerror(errno)));
   }
   SourceText source{file, {}};
-  source.text.resize(most_bytes + 1);
-  stream.read(source.text.data(), static_cast<std::streamsize>(most_bytes + 1));
-  source.text.resize(static_cast<std::size_t>(stream.gcount()));
+  std::array<char, 16384> block;
+  while (source.text.size() <= most_bytes && stream) {
+    stream.read(block.data(), block.size());
+    source.text.append(block.data(), static_cast<std::size_t>(stream.gcount()));
+  }
   if (source.text.size() > most_bytes) {
     throw InputError(fmt::format("{}: is too large; at most {} bytes are read", file, most_bytes));
   }

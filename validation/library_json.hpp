@@ -75,21 +75,28 @@ class Snapshots : public solver::Watcher {
   std::vector<double> times_;
 };
 
-/// Marches through the wanted instants (s, increasing) and returns what was seen.
-inline json march_through(const mesh::Network& network, const cases::Air& air, double ground,
-                          const std::vector<double>& times, double accuracy) {
+/// A schedule that lands on the wanted instants (s, increasing); the ground keeps its temperature.
+inline solver::Schedule schedule_through(const std::vector<double>& times, const cases::Air& air,
+                                         double ground) {
   solver::Schedule schedule;
   schedule.air = air;
   schedule.ground_follows_air = false;
   schedule.ground = ground;
   schedule.duration = times.back();
   for (const double time : times) schedule.events.push_back({time, -1, false, -1});
+  return schedule;
+}
+
+/// Marches through the wanted instants (s, increasing) and returns what was seen.
+inline json march_through(const mesh::Network& network, const cases::Air& air, double ground,
+                          const std::vector<double>& times, double accuracy) {
   solver::HeatBalance balance(network);
   solver::MarchOptions options;
   options.accuracy = accuracy;
   options.longest_step = times.back();
   Snapshots snapshots(times);
-  const auto summary = solver::march(balance, schedule, options, snapshots);
+  const auto summary =
+      solver::march(balance, schedule_through(times, air, ground), options, snapshots);
   return {{"completed", summary.completed},
           {"why", summary.stop_reason},
           {"closure", summary.closure},

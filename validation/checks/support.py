@@ -85,6 +85,13 @@ class Tools:
                 raise RuntimeError("a column did not complete: " + answer["why"])
         return answers
 
+    def sections(self, jobs):
+        answers = self._ask("section_checks", jobs)
+        for answer in answers:
+            if not answer["completed"]:
+                raise RuntimeError("a section did not complete: " + answer["why"])
+        return answers
+
     def laws(self, **question):
         full = {"film": {"conductivity": 0.0253, "buoyancy": 1, "prandtl": 0.7}, "convection": [],
                 "curves": [], "levers": [], "enclosures": []}

@@ -163,16 +163,17 @@ class CaseBuilder {
                                start_of(coolant));
       build_.end_column();
       expose_to_air(pack, coolant);
-      expose_edges(pack, coolant, share * free_edge_area(case_, coolant));
+      expose_edges(pack, coolant, share);
     }
   }
 
-  /// Half of the narrow faces belongs to either broad one.
-  void expose_edges(const Pack& pack, const Coolant& coolant, double area) {
+  /// Half of the narrow faces belongs to either broad one. `share` of the pack is here.
+  void expose_edges(const Pack& pack, const Coolant& coolant, double share) {
+    const FreeEdge edge = free_edge(case_, coolant);
     const Facing facing = coolant.place == Place::sides ? Facing::up : Facing::sideways;
     for (const int hub : {pack.inner, pack.outer}) {
-      join_pack_to_air(build_, room(), pack.item, coolant.material.emissivity, hub, area / 2,
-                       edge_length(coolant, facing), facing);
+      join_pack_to_air(build_, room(), pack.item, coolant.material.emissivity, hub,
+                       share * edge.area / 2, edge.length, facing);
     }
   }
 

@@ -29,14 +29,15 @@ Spread spread_of(const cases::Box& box, double area) {
           std::max(0.0, std::get<cases::RoundInside>(box.inside).diameter / 2 - radius)};
 }
 
-/// Share of a narrow face that the air reaches across a gap to the next wall. Common practice, no
+/// How much of a narrow face the air reaches across a gap to the next wall. Common practice, no
 /// source; it keeps what a pack shows from falling at once as it grows to the wall.
-double reached(double gap, double height) { return std::min(1.0, gap / height); }
+double reached(double gap, double height) { return std::min(gap, height); }
 
 /// The ends of packs that lie on the same place beside each other.
-double ends_of_lying(const cases::Case& c, const Coolant& pack) {
+FreeEdge ends_of_lying(const cases::Case& c, const Coolant& pack) {
   double covered = 0;
-  double free = 0;
+  double length = 0;
+  FreeEdge free;
   const Coolant* before = nullptr;
   const auto show = [&](const Coolant* inner, const Coolant* outer) {
     const double height_in = inner != nullptr ? inner->thickness : 0;
@@ -45,7 +46,8 @@ double ends_of_lying(const cases::Case& c, const Coolant& pack) {
     if (higher != &pack) return;
     const Spread spread = spread_of(c.box, covered);
     const double height = std::abs(height_in - height_out);
-    free += spread.border * height * (outer != nullptr ? 1 : reached(spread.gap, height));
+    free.area += spread.border * (outer != nullptr ? height : reached(spread.gap, height));
+    length += spread.border;
   };
   for (const Coolant& other : c.coolants) {
     if (other.form != cases::CoolantForm::pack || other.place != pack.place) continue;
@@ -54,19 +56,21 @@ double ends_of_lying(const cases::Case& c, const Coolant& pack) {
     before = &other;
   }
   show(before, nullptr);
+  if (length > 0) free.length = free.area / length;
   return free;
 }
 
 /// The top of a band along the side walls.
-double top_of_band(const cases::Box& box, const Coolant& pack) {
+FreeEdge top_of_band(const cases::Box& box, const Coolant& pack) {
   const double perimeter = floor_perimeter(box);
   const double gap = std::max(0.0, inside_height(box) - broad_face(pack) / perimeter);
-  return perimeter * pack.thickness * reached(gap, pack.thickness);
+  const double width = reached(gap, pack.thickness);
+  return {perimeter * width, width / 2};
 }
 
 }  // namespace
 
-double free_edge_area(const cases::Case& c, const Coolant& pack) {
+FreeEdge free_edge(const cases::Case& c, const Coolant& pack) {
   switch (pack.place) {
     case Place::floor:
     case Place::lid:
@@ -74,11 +78,11 @@ double free_edge_area(const cases::Case& c, const Coolant& pack) {
     case Place::sides:
       return top_of_band(c.box, pack);
     case Place::free:
-      return 4 * std::sqrt(broad_face(pack)) * pack.thickness;
+      return {4 * std::sqrt(broad_face(pack)) * pack.thickness, pack.thickness};
     case Place::around_payload:
-      return 0;
+      return {};
   }
-  return 0;
+  return {};
 }
 
 double edge_length(const Coolant& pack, Facing facing) {

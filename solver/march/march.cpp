@@ -149,6 +149,7 @@ class March {
     summary_.newton_iterations += outcome.iterations;
     if (!outcome.converged) {
       ++summary_.rejected;
+      ++summary_.failed;
       dt_ = dt / 4;
       if (dt_ < shortest_step || options_.fixed_step > 0) {
         this->stop(fmt::format("the heat balance could not be solved at {:.4f} h (step {:.2g} s)",
@@ -203,6 +204,9 @@ class March {
     summary_.completed = going_;
     if (going_) summary_.stop_reason = "reached the end";
     summary_.stopped_at = time_;
+    if (const SectionSystem* section = stepper_.section()) {
+      summary_.linear_iterations = section->linear().iterations();
+    }
     summary_.stored = stepper_.stored(now_) - stored_at_start_ - moved_;
     summary_.heat_in = heat_.sum();
     summary_.heat_exchanged = std::max(gross_.sum() + exchanged_by_items_, 1e-9);

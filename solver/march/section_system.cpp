@@ -9,12 +9,23 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+TensorGrid tensor_of(const mesh::Grid& grid) {
+  TensorGrid tensor;
+  tensor.columns = static_cast<int>(grid.x.size()) - 1;
+  tensor.rows = static_cast<int>(grid.z.size()) - 1;
+  tensor.first = grid.first;
+  tensor.count = grid.count;
+  for (const int cell : grid.cell) tensor.used.push_back(cell >= 0 ? 1 : 0);
+  return tensor;
+}
+
 }  // namespace
 
 SectionSystem::SectionSystem(HeatBalance& balance, LinearMethod method)
     : balance_(balance),
       pairs_(balance.coupled_pairs()),
-      system_(balance.cells() + balance.hubs(), pairs_, method) {
+      system_(balance.cells() + balance.hubs(), pairs_, tensor_of(balance.network().grid),
+              balance.cells(), method) {
   const std::size_t n = at(balance.cells() + balance.hubs());
   couplings_.reserve(pairs_.size());
   for (auto* values : {&diagonal_, &b_, &x_, &flow_}) values->assign(n, 0);

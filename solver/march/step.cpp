@@ -21,7 +21,7 @@ constexpr double companion_3 = d / 3;
 constexpr int most_iterations = 15;
 /// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
 /// that what is left is a monotone problem which Newton always solves.
-constexpr int front_iterations = 3;
+constexpr int front_iterations = 2;
 constexpr int most_section_iterations = 30;
 /// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
 /// filter.
@@ -34,8 +34,9 @@ double newton_share(double tolerance) {
   return 1e-3 * std::clamp(tolerance / usual_tolerance, 1.0, 10.0);
 }
 
-/// The same in a section, where small cells come and go through the melt all the time.
-constexpr double section_newton_share = 1e-2;
+/// The same in a section, where small cells come and go through the melt all the time and the error
+/// of a step is a mean over a part.
+constexpr double section_newton_share = 5e-2;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 

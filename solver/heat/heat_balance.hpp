@@ -163,6 +163,7 @@ class HeatBalance {
 
   void prepare_grid();
   void update_grid_resistances();
+  [[nodiscard]] double face_resistance(const mesh::GridFace& face) const;
   void add_grid_faces(const State& state, Rates& rates);
   void place_grid_fronts(const State& state);
   /// Notes a conductance for the sparse system of a section.

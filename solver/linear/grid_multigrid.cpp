@@ -187,6 +187,18 @@ void GridMultigrid::solve_others(const Level& level, const double* r, double* x)
   other_factors_.solve(x + n);
 }
 
+/// `act(cell, parent)` for every cell that is not held, the rows of one parent by one task.
+template <typename Act>
+void GridMultigrid::for_rows(const Level& level, const Level& next, const Act& act) {
+  const GridMatrix& a = level.a;
+  for_tasks(next.a.rows, a.cells, [&](int row) {
+    const int end = a.row_start[at(std::min(2 * row + 2, a.rows))];
+    for (int c = a.row_start[at(2 * row)]; c < end; ++c) {
+      if (a.fixed[at(c)] == 0) act(c, level.parent[at(c)]);
+    }
+  });
+}
+
 void GridMultigrid::cycle(std::size_t index, const double* r, double* x) {
   Level& level = levels_[index];
   const GridMatrix& a = level.a;
@@ -197,29 +209,23 @@ void GridMultigrid::cycle(std::size_t index, const double* r, double* x) {
     return;
   }
   Level& next = levels_[index + 1];
-  const auto with_border = [&] {
-    // What the cells' rows have besides cells, on the right-hand side.
-    std::copy(r, r + n, level.work.begin());
-    for (const auto& border : a.border) {
-      level.work[at(border.cell)] += border.g * x[n + border.other];
-    }
-    return level.work.data();
-  };
   std::fill(x, x + n + others_, 0.0);
   level.sweep.forward(a, r, x);
   solve_others(level, r, x);
   solver::multiply(a, x, level.work.data());
   std::fill(next.right.begin(), next.right.end(), 0.0);
-  for (int c = 0; c < n; ++c) {
-    if (a.fixed[at(c)] == 0) next.right[at(level.parent[at(c)])] += r[c] - level.work[at(c)];
-  }
+  for_rows(level, next,
+           [&](int c, int parent) { next.right[at(parent)] += r[c] - level.work[at(c)]; });
   cycle(index + 1, next.right.data(), next.x.data());
-  for (int c = 0; c < n; ++c) {
-    if (a.fixed[at(c)] == 0) x[c] += next.x[at(level.parent[at(c)])];
-  }
+  for_rows(level, next, [&](int c, int parent) { x[c] += next.x[at(parent)]; });
   for (int o = 0; o < others_; ++o) x[n + o] += next.x[at(next.a.cells + o)];
   solve_others(level, r, x);
-  level.sweep.backward(a, with_border(), x);
+  // What the cells' rows have besides cells goes to the right-hand side.
+  std::copy(r, r + n, level.work.begin());
+  for (const auto& border : a.border) {
+    level.work[at(border.cell)] += border.g * x[n + border.other];
+  }
+  level.sweep.backward(a, level.work.data(), x);
 }
 
 void GridMultigrid::apply(const std::vector<double>& r, std::vector<double>& z) {

@@ -43,6 +43,8 @@ class GridMultigrid {
   void make_coarsest();
   bool factor_coarsest();
   void solve_others(const Level& level, const double* r, double* x);
+  template <typename Act>
+  static void for_rows(const Level& level, const Level& next, const Act& act);
   void cycle(std::size_t index, const double* r, double* x);
 
   int others_ = 0;

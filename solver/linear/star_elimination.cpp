@@ -4,6 +4,8 @@
 #include <map>
 #include <set>
 
+#include "solver/linear/threads.hpp"
+
 namespace thawline::solver {
 
 namespace {
@@ -172,6 +174,16 @@ class StarElimination::Builder {
     std::for_each(made_.target_.begin(), made_.target_.end(), last);
     std::for_each(made_.polygon_.begin(), made_.polygon_.end(), last);
     made_.value_.assign(count_ + 1, 0);
+    std::vector<int> pairs_of(made_.value_.size(), 0);
+    for (const std::size_t target : made_.target_) ++pairs_of[target];
+    made_.only_pair_.assign(made_.value_.size(), -1);
+    for (std::size_t k = 0; k < made_.target_.size(); ++k) {
+      if (pairs_of[made_.target_[k]] == 1) {
+        made_.only_pair_[made_.target_[k]] = static_cast<int>(k);
+      } else {
+        made_.shared_.push_back(k);
+      }
+    }
     made_.inverse_.assign(made_.stars_.size(), 0);
     made_.right_.assign(at(unknowns_), 0);
     made_.held_.assign(at(unknowns_), 0);
@@ -200,8 +212,11 @@ void StarElimination::reduce(const std::vector<double>& conductances,
                              const std::vector<double>& diagonal, const std::vector<char>& fixed,
                              GridMatrix& a, std::vector<double>& other_diagonal,
                              std::vector<double>& by_joint) {
-  std::fill(value_.begin(), value_.end(), 0.0);
-  for (std::size_t k = 0; k < target_.size(); ++k) value_[target_[k]] += conductances[k];
+  for_all(static_cast<int>(value_.size()), [&](int v) {
+    const int pair = only_pair_[at(v)];
+    value_[at(v)] = pair >= 0 ? conductances[at(pair)] : 0;
+  });
+  for (const std::size_t k : shared_) value_[target_[k]] += conductances[k];
   for (std::size_t s = 0; s < stars_.size(); ++s) {
     const Star& star = stars_[s];
     double sum = 0;
@@ -215,21 +230,38 @@ void StarElimination::reduce(const std::vector<double>& conductances,
       }
     }
   }
-  for (std::size_t u = 0; u < number_.size(); ++u) held_[at(number_[u])] = fixed[u];
-  for (std::size_t u = 0; u < number_.size(); ++u) right_[at(number_[u])] = diagonal[u];
+  for (std::size_t u = 0; u < number_.size(); ++u) {
+    held_[at(number_[u])] = fixed[u];
+    right_[at(number_[u])] = diagonal[u];
+  }
   const auto n = at(cells_);
   // What leads to a held unknown leads to the outside.
   double* own = value_.data() + 2 * n;
+  const double* along_x = value_.data();
+  const double* along_z = value_.data() + n;
+  for_all(cells_, [&](int cell) {
+    const auto c = at(cell);
+    const auto up = at(a.up[c]);
+    const auto down = at(a.down[c]);
+    if (held_[c] != 0) {
+      a.gx[c] = a.gz[c] = 0;
+      return;
+    }
+    const bool next_held = along_x[c] > 0 && held_[c + 1] != 0;
+    const bool up_held = held_[up] != 0;
+    a.gx[c] = next_held ? 0 : along_x[c];
+    a.gz[c] = up_held ? 0 : along_z[c];
+    if (next_held) own[c] += along_x[c];
+    if (up_held) own[c] += along_z[c];
+    if (c > 0 && held_[c - 1] != 0) own[c] += along_x[c - 1];
+    if (held_[down] != 0) own[c] += along_z[down];
+  });
   const auto take = [&](std::size_t p, std::size_t q, double g) {
     if (held_[p] == 0 && held_[q] == 0) return g;
     if (held_[p] == 0) own[p] += g;
     if (held_[q] == 0) own[q] += g;
     return 0.0;
   };
-  for (std::size_t c = 0; c < n; ++c) {
-    a.gx[c] = value_[c] > 0 ? take(c, c + 1, value_[c]) : 0;
-    a.gz[c] = value_[n + c] > 0 ? take(c, at(a.up[c]), value_[n + c]) : 0;
-  }
   for (std::size_t b = 0; b < border_value_.size(); ++b) {
     auto& border = a.border[b];
     border.g = take(at(border.cell), n + at(border.other), value_[border_value_[b]]);
@@ -243,11 +275,11 @@ void StarElimination::reduce(const std::vector<double>& conductances,
     other_diagonal[q] += by_joint[j];
   }
   for (const auto& border : a.border) other_diagonal[at(border.other)] += border.g;
-  for (std::size_t c = 0; c < n; ++c) {
-    a.own[c] = own[c] + right_[c];
+  for_all(cells_, [&](int cell) {
+    const auto c = at(cell);
+    a.own[c] = held_[c] != 0 ? 0 : own[c] + right_[c];
     a.fixed[c] = held_[c];
-    if (held_[c] != 0) a.own[c] = 0;
-  }
+  });
   for (std::size_t o = 0; o < at(others_); ++o) {
     const double d = other_diagonal[o] + own[n + o] + right_[n + o];
     other_diagonal[o] = held_[n + o] != 0 || d <= 0 ? 1 : d;

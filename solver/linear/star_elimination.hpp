@@ -64,6 +64,8 @@ class StarElimination {
   std::vector<Arm> arms_;
   std::vector<std::size_t> polygon_;
   std::vector<std::size_t> target_;  ///< by pair: which sum it counts to
+  std::vector<int> only_pair_;       ///< by sum: the one pair that counts to it, −1
+  std::vector<std::size_t> shared_;  ///< pairs that count to a sum with others
   std::vector<std::size_t> border_value_, joint_value_;
   /// Sums of conductances, W/K: along x and along z by cell, to the outside, of border, joints and
   /// arms; the last is for what counts nowhere.

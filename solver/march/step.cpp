@@ -23,9 +23,9 @@ constexpr int most_iterations = 15;
 /// that what is left is a monotone problem which Newton always solves.
 constexpr int front_iterations = 2;
 constexpr int most_section_iterations = 30;
-/// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
-/// filter.
-constexpr double newton_tolerance = 1e-3, filter_tolerance = 1e-2;
+/// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
+/// its end, near it, and for the error filter.
+constexpr double newton_tolerance = 1e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance (K): a
 /// thousandth at the usual tolerance, so that no cell leaves the range of its surroundings by more
 /// than microkelvins; up to a hundredth at rougher ones.
@@ -49,6 +49,7 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
                   (balance.has_section() ? section_newton_share : newton_share(tolerance))),
       system_(balance.make_system()),
       section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
+      crew_(balance.has_section() ? std::make_unique<Crew>() : nullptr),
       base_(balance.cells()),
       residual_weight_(balance.cells()),
       error_weight_(balance.cells()),
@@ -164,7 +165,9 @@ StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& 
     }
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
-    if (!solve_linear(newton_tolerance)) return outcome;
+    // No closer than what takes the residual well below its bar.
+    const double enough = std::clamp(0.1 / size, newton_tolerance, last_newton_tolerance);
+    if (!solve_linear(enough)) return outcome;
     newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
     ++outcome.iterations;
   }
@@ -228,6 +231,7 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
 StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, const State& from,
                              const Rates& from_rates, State& to, Rates& to_rates,
                              Eigen::VectorXd& path_heat) {
+  if (crew_) crew_->consider();
   const double scale = d * dt;
   middle_ = from;
   middle_.enthalpy += gamma_fraction * dt * from_rates.cells;

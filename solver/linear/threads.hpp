@@ -4,8 +4,10 @@
 
 namespace thawline::solver {
 
-/// Loops over fewer entries than this run on one thread, where they are faster (measured).
-inline constexpr int threads_from = 8000;
+/// Loops over fewer entries than this run on one thread. Threads meet after every loop, and on a
+/// machine busy with other work each meeting may take milliseconds: a section of 40 000 cells then
+/// took ten times as long on two threads as on one (measured), so a loop must be worth that.
+inline constexpr int threads_from = 100000;
 
 /// `act(task)` for `tasks` that go over `entries` together, on all threads when there are enough of
 /// these. Each task must write only what is its own, so that the bits do not depend on the number

@@ -49,7 +49,6 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
                   (balance.has_section() ? section_newton_share : newton_share(tolerance))),
       system_(balance.make_system()),
       section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
-      crew_(balance.has_section() ? std::make_unique<Crew>() : nullptr),
       base_(balance.cells()),
       residual_weight_(balance.cells()),
       error_weight_(balance.cells()),
@@ -231,7 +230,6 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
 StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, const State& from,
                              const Rates& from_rates, State& to, Rates& to_rates,
                              Eigen::VectorXd& path_heat) {
-  if (crew_) crew_->consider();
   const double scale = d * dt;
   middle_ = from;
   middle_.enthalpy += gamma_fraction * dt * from_rates.cells;

@@ -3,7 +3,6 @@
 #include <memory>
 
 #include "solver/heat/heat_balance.hpp"
-#include "solver/linear/crew.hpp"
 #include "solver/march/schedule.hpp"
 #include "solver/march/section_system.hpp"
 
@@ -61,7 +60,6 @@ class Stepper {
   double newton_bar_;  ///< K
   BorderedSystem system_;
   std::unique_ptr<SectionSystem> section_;
-  std::unique_ptr<Crew> crew_;  ///< of a section
   Eigen::VectorXd base_;
   Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
   Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread

@@ -212,7 +212,7 @@ void StarElimination::reduce(const std::vector<double>& conductances,
                              const std::vector<double>& diagonal, const std::vector<char>& fixed,
                              GridMatrix& a, std::vector<double>& other_diagonal,
                              std::vector<double>& by_joint) {
-  for_all(static_cast<int>(value_.size()), [&](int v) {
+  for_tasks(static_cast<int>(value_.size()), cells_, [&](int v) {
     const int pair = only_pair_[at(v)];
     value_[at(v)] = pair >= 0 ? conductances[at(pair)] : 0;
   });

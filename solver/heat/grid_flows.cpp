@@ -52,6 +52,28 @@ void HeatBalance::prepare_grid() {
     grid_.constant[at(i - grid.first)] = 1;
     grid_.resistivity[at(i - grid.first)].fill(resistivity_[at(material)].solid);
   }
+  grid_.conductance.assign(grid.faces.size(), 0);
+  for (std::size_t f = 0; f < grid.faces.size(); ++f) {
+    const auto& face = grid.faces[f];
+    const auto changes = [&](int cell) {
+      return cell >= 0 && grid_.constant[at(cell - grid.first)] == 0;
+    };
+    if (changes(face.low) || changes(face.high)) continue;
+    grid_.conductance[f] = 1 / face_resistance(face);
+  }
+}
+
+double HeatBalance::face_resistance(const mesh::GridFace& face) const {
+  const auto side = at(2 * face.axis);
+  const int first = network_.grid.first;
+  double resistance = 0;
+  if (face.low >= 0) {
+    resistance += face.low_shape * grid_.resistivity[at(face.low - first)][side + 1];
+  }
+  if (face.high >= 0) {
+    resistance += face.high_shape * grid_.resistivity[at(face.high - first)][side];
+  }
+  return resistance;
 }
 
 void HeatBalance::update_grid_resistances() {
@@ -75,6 +97,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
   const auto& grid = network_.grid;
   const int faces = static_cast<int>(grid.faces.size());
   double* notes = nullptr;
+  const bool moving = couplings_ != nullptr && !grid_.held;
   if (couplings_ != nullptr) {
     const std::size_t before = couplings_->size();
     couplings_->resize(before + at(faces));
@@ -82,29 +105,17 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
   }
   for_all(faces, [&](int f) {
     const auto& face = grid.faces[at(f)];
-    const auto side = at(2 * face.axis);
-    double resistance = 0;
-    double low = 0;
-    double high = 0;
-    if (face.low >= 0) {
-      low = temperature_[at(face.low)];
-      resistance += face.low_shape * grid_.resistivity[at(face.low - grid.first)][side + 1];
-    } else {
-      low = state.surface[face.hub];
-    }
-    if (face.high >= 0) {
-      high = temperature_[at(face.high)];
-      resistance += face.high_shape * grid_.resistivity[at(face.high - grid.first)][side];
-    } else {
-      high = state.surface[face.hub];
-    }
-    const double g = 1 / resistance;
+    const double low = face.low >= 0 ? temperature_[at(face.low)] : state.surface[face.hub];
+    const double high = face.high >= 0 ? temperature_[at(face.high)] : state.surface[face.hub];
+    const double constant = grid_.conductance[at(f)];
+    const double g = constant > 0 ? constant : 1 / face_resistance(face);
     const double flow = g * (low - high);
     grid_.flow[at(f)] = flow;
     if (face.low < 0) rates.surfaces[face.hub] -= flow;
     if (face.high < 0) rates.surfaces[face.hub] += flow;
-    if (notes == nullptr) return;
-    notes[f] = g;
+    if (notes != nullptr) notes[f] = g;
+    if (!moving || constant > 0) return;
+    const auto side = at(2 * face.axis);
     if (face.low >= 0) {
       grid_.by_low[at(f)] =
           -g * flow * face.low_shape * grid_.by_enthalpy[at(face.low - grid.first)][side + 1];
@@ -118,15 +129,16 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
   for_all(grid.count, [&](int k) {
     double rate = 0;
     double own = 0;
+    const bool moves = moving && grid_.constant[at(k)] == 0;
     for (std::size_t side = 0; side < 4; ++side) {
       const int f = grid_.face[at(k)][side];
       if (f < 0) continue;
       const bool is_high = side % 2 == 0;  // the face's higher cell has it on its low side
       rate += is_high ? grid_.flow[at(f)] : -grid_.flow[at(f)];
-      own += is_high ? grid_.by_high[at(f)] : -grid_.by_low[at(f)];
+      if (moves) own += is_high ? grid_.by_high[at(f)] : -grid_.by_low[at(f)];
     }
     rates.cells[grid.first + k] += rate;
-    if (notes != nullptr) grid_.own_slope[at(k)] = grid_.held ? 0 : own;
+    if (notes != nullptr) grid_.own_slope[at(k)] = own;
   });
 }
 

@@ -26,6 +26,7 @@ struct GridHeat {
   std::vector<std::array<FrontPlace, 2>> fronts;  ///< along x and z
   std::vector<std::array<int, 4>> reach;          ///< cells to the other phase, by side
   std::vector<std::array<int, 4>> face;           ///< index of the face on each side, −1
+  std::vector<double> conductance;                ///< W/K by face where it never changes, else 0
   std::vector<double> flow;                       ///< W from low to high, by face
   std::vector<double> by_low, by_high;  ///< its derivative by the resistances of either cell
   std::vector<double> own_slope;        ///< ∂(rate)/∂H through the cell's own resistances, 1/s

@@ -5,6 +5,7 @@
 
 #include "mesh/box_faces.hpp"
 #include "solver/heat/convection.hpp"
+#include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
@@ -220,10 +221,10 @@ HalfResistances HeatBalance::half_resistances(int cell) const {
 }
 
 void HeatBalance::update_cells(const State& state) {
-  for (int i = 0; i < cells(); ++i) {
+  for_all(cells(), [&](int i) {
     if (straight_[at(i)] != 0) {
       temperature_[at(i)] = zero_[at(i)] + slope_[at(i)] * state.enthalpy[i];
-      continue;
+      return;
     }
     const double m = mass(i);
     const double h = state.enthalpy[i] / m;
@@ -233,7 +234,7 @@ void HeatBalance::update_cells(const State& state) {
     slope_[at(i)] = s.slope / m;
     fraction_[at(i)] = s.liquid_fraction;
     fraction_slope_[at(i)] = s.fraction_slope / m;
-  }
+  });
   for (int i = 0; i < network_.chain_cells; ++i) {
     if (constant_[at(i)] == 0) update_resistances(i);
   }

@@ -91,6 +91,8 @@ class HeatBalance {
     const int k = cell - network_.grid.first;
     return k >= 0 && k < network_.grid.count ? grid_.own_slope[static_cast<std::size_t>(k)] : 0;
   }
+  /// What is known of the grid's cells and faces at the last state evaluated with couplings.
+  [[nodiscard]] const GridHeat& grid_heat() const { return grid_; }
   /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
   void hold_fronts(bool hold) { grid_.held = hold; }
   [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
@@ -163,6 +165,7 @@ class HeatBalance {
 
   void prepare_grid();
   void update_grid_resistances();
+  [[nodiscard]] double face_resistance(const mesh::GridFace& face) const;
   void add_grid_faces(const State& state, Rates& rates);
   void place_grid_fronts(const State& state);
   /// Notes a conductance for the sparse system of a section.

@@ -4,25 +4,27 @@
 #include <utility>
 #include <vector>
 
-#include "solver/linear/sparse_matrix.hpp"
+#include "solver/linear/sparse_factors.hpp"
+#include "solver/linear/star_elimination.hpp"
 
 namespace thawline::solver {
 
-class Multigrid;
+class GridMultigrid;
 
 enum class LinearMethod { by_size, direct, iterative };
 
 /// Unknowns up to which Cholesky is faster than conjugate gradients with multigrid (measured, see
-/// EQUATIONS.md).
-inline constexpr int direct_up_to = 50000;
+/// SECTIONS.md).
+inline constexpr int direct_up_to = 1000;
 
 /// (D + K) x = b with K the graph Laplacian of conductances (W/K) and D a diagonal ≥ 0, some
-/// unknowns held at zero. Solved by sparse Cholesky with the pattern analysed once, or by flexible
-/// conjugate gradients preconditioned by aggregation multigrid; which, is decided here by size.
+/// unknowns held at zero. Solved by sparse Cholesky with the pattern analysed once, or by conjugate
+/// gradients preconditioned by multigrid on the grid; which, is decided here by size.
 class ConductanceSystem {
  public:
-  ConductanceSystem(int unknowns, std::vector<std::pair<int, int>> pairs,
-                    LinearMethod method = LinearMethod::by_size);
+  /// Unknowns from `surfaces_from` on have D = 0 and are never held.
+  ConductanceSystem(int unknowns, std::vector<std::pair<int, int>> pairs, const TensorGrid& grid,
+                    int surfaces_from, LinearMethod method = LinearMethod::by_size);
   ~ConductanceSystem();
   ConductanceSystem(const ConductanceSystem&) = delete;
   ConductanceSystem& operator=(const ConductanceSystem&) = delete;
@@ -36,31 +38,29 @@ class ConductanceSystem {
   /// False when the iteration stalls.
   bool solve(const std::vector<double>& b, std::vector<double>& x, double tolerance);
 
-  /// Σ of the conductances at each unknown, W/K.
-  [[nodiscard]] const std::vector<double>& conductance_sums() const { return sums_; }
-  [[nodiscard]] bool is_direct() const { return direct_; }
+  /// Σ of the conductances at an unknown from `surfaces_from` on, W/K.
+  [[nodiscard]] double conductance_sum(int surface) const {
+    return sums_[static_cast<std::size_t>(surface - surfaces_from_)];
+  }
+  [[nodiscard]] bool is_direct() const { return !iterative_; }
   [[nodiscard]] long iterations() const { return iterations_; }
   [[nodiscard]] long solves() const { return solves_; }
 
  private:
-  void make_multigrid(const std::vector<double>& conductances);
-  void factor();
-  bool iterate(const std::vector<double>& b, std::vector<double>& x, double tolerance);
+  struct Direct;
+  struct Iterative;
+  bool iterate(double tolerance);
 
-  struct Entry {
-    int first = -1, second = -1;  ///< positions in the matrix
-  };
+  int surfaces_from_;
   std::vector<std::pair<int, int>> pairs_;
-  std::vector<Entry> entries_;
-  SparseMatrix matrix_;
-  std::vector<char> fixed_;
+  std::vector<std::size_t> at_surface_;  ///< pairs that touch a surface
   std::vector<double> sums_;
-  bool direct_ = true;
-  bool factored_ = false;
-  struct Cholesky;
-  std::unique_ptr<Cholesky> cholesky_;
-  std::unique_ptr<Multigrid> multigrid_;
-  std::vector<double> r_, z_, p_, q_, old_r_;
+  std::unique_ptr<Direct> direct_;
+  std::unique_ptr<Iterative> iterative_;
+  const std::vector<double>* conductances_ = nullptr;
+  const std::vector<double>* diagonal_ = nullptr;
+  const std::vector<char>* fixed_ = nullptr;
+  bool factored_ = false, good_ = false;
   long iterations_ = 0, solves_ = 0;
 };
 

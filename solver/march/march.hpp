@@ -51,11 +51,13 @@ struct Summary {
   std::string stop_reason;
   double stopped_at = 0;  ///< s
   int steps = 0, rejected = 0, newton_iterations = 0;
-  double worst_residual = 0;  ///< K
-  double stored = 0;          ///< J, change of enthalpy less what was moved
-  double heat_in = 0;         ///< J, over all paths
-  double heat_exchanged = 0;  ///< J, Σ |heat| of paths and of items
-  double closure = 0;         ///< |heat_in − stored| / heat_exchanged
+  int failed = 0;              ///< of `rejected`: Newton did not converge
+  long linear_iterations = 0;  ///< of conjugate gradients; 0 where systems are factored
+  double worst_residual = 0;   ///< K
+  double stored = 0;           ///< J, change of enthalpy less what was moved
+  double heat_in = 0;          ///< J, over all paths
+  double heat_exchanged = 0;   ///< J, Σ |heat| of paths and of items
+  double closure = 0;          ///< |heat_in − stored| / heat_exchanged
 };
 
 /// Runs the balance from its start to the end of the schedule. Never throws for numerics: a march

@@ -3,18 +3,31 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/linear/threads.hpp"
+
 namespace thawline::solver {
 
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+TensorGrid tensor_of(const mesh::Grid& grid) {
+  TensorGrid tensor;
+  tensor.columns = static_cast<int>(grid.x.size()) - 1;
+  tensor.rows = static_cast<int>(grid.z.size()) - 1;
+  tensor.first = grid.first;
+  tensor.count = grid.count;
+  for (const int cell : grid.cell) tensor.used.push_back(cell >= 0 ? 1 : 0);
+  return tensor;
+}
+
 }  // namespace
 
 SectionSystem::SectionSystem(HeatBalance& balance, LinearMethod method)
     : balance_(balance),
       pairs_(balance.coupled_pairs()),
-      system_(balance.cells() + balance.hubs(), pairs_, method) {
+      system_(balance.cells() + balance.hubs(), pairs_, tensor_of(balance.network().grid),
+              balance.cells(), method) {
   const std::size_t n = at(balance.cells() + balance.hubs());
   couplings_.reserve(pairs_.size());
   for (auto* values : {&diagonal_, &b_, &x_, &flow_}) values->assign(n, 0);
@@ -26,12 +39,12 @@ void SectionSystem::evaluate(const State& state, const Conditions& conditions, R
   balance_.evaluate(state, conditions, rates, couplings_);
   scale_ = scale;
   const std::vector<double>& slope = balance_.slopes();
-  for (int i = 0; i < balance_.cells(); ++i) {
+  for_all(balance_.cells(), [&](int i) {
     fixed_[at(i)] = scale <= 0 || slope[at(i)] <= 0 ? 1 : 0;
     // A cell that its own front insulates as it melts takes up less: own slopes are ≤ 0 mostly.
     const double own = std::max(0.0, -balance_.own_slope(i));
     diagonal_[at(i)] = fixed_[at(i)] != 0 ? 0 : (1 / scale + own) / slope[at(i)];
-  }
+  });
   system_.set(couplings_, diagonal_, fixed_);
 }
 
@@ -45,8 +58,9 @@ bool SectionSystem::solve(Eigen::VectorXd& cells, Eigen::VectorXd& hubs, double 
     if (cell >= 0) b_[at(cell)] = fixed_[at(cell)] != 0 ? 0 : hubs[h] / scale_;
   }
   if (!system_.solve(b_, x_, tolerance)) return false;
-  std::fill(flow_.begin(), flow_.end(), 0.0);
-  for (std::size_t k = 0; k < pairs_.size(); ++k) {
+  const bool any_fixed = std::find(fixed_.begin(), fixed_.end(), 1) != fixed_.end();
+  if (any_fixed) std::fill(flow_.begin(), flow_.end(), 0.0);
+  for (std::size_t k = 0; any_fixed && k < pairs_.size(); ++k) {
     const auto [a, b] = pairs_[k];
     if (b < 0) continue;
     const double g = couplings_[k];

@@ -25,7 +25,7 @@ class SectionSystem {
   bool solve(Eigen::VectorXd& cells, Eigen::VectorXd& hubs, double tolerance);
 
   [[nodiscard]] double surface_conductance(int hub) const {
-    return system_.conductance_sums()[static_cast<std::size_t>(balance_.cells() + hub)];
+    return system_.conductance_sum(balance_.cells() + hub);
   }
   [[nodiscard]] const ConductanceSystem& linear() const { return system_; }
 

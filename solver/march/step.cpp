@@ -21,11 +21,11 @@ constexpr double companion_3 = d / 3;
 constexpr int most_iterations = 15;
 /// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
 /// that what is left is a monotone problem which Newton always solves.
-constexpr int front_iterations = 3;
+constexpr int front_iterations = 2;
 constexpr int most_section_iterations = 30;
-/// Size of the linear residual that an iterative solve may leave: for Newton, and for the error
-/// filter.
-constexpr double newton_tolerance = 1e-3, filter_tolerance = 1e-2;
+/// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
+/// its end, near it, and for the error filter.
+constexpr double newton_tolerance = 1e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance (K): a
 /// thousandth at the usual tolerance, so that no cell leaves the range of its surroundings by more
 /// than microkelvins; up to a hundredth at rougher ones.
@@ -34,8 +34,9 @@ double newton_share(double tolerance) {
   return 1e-3 * std::clamp(tolerance / usual_tolerance, 1.0, 10.0);
 }
 
-/// The same in a section, where small cells come and go through the melt all the time.
-constexpr double section_newton_share = 1e-2;
+/// The same in a section, where small cells come and go through the melt all the time and the error
+/// of a step is a mean over a part.
+constexpr double section_newton_share = 5e-2;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -163,7 +164,9 @@ StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& 
     }
     cells_ = residual_cells_.head(cells_.size());
     hubs_ = residual_hubs_;
-    if (!solve_linear(newton_tolerance)) return outcome;
+    // No closer than what takes the residual well below its bar.
+    const double enough = std::clamp(0.1 / size, newton_tolerance, last_newton_tolerance);
+    if (!solve_linear(enough)) return outcome;
     newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
     ++outcome.iterations;
   }

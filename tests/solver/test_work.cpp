@@ -35,3 +35,15 @@ TEST_CASE("the work of three cases stays within 5 %", "[solver]") {
     }
   }
 }
+
+// The same of a section, with the iterations of conjugate gradients.
+TEST_CASE("the work of a section stays within 5 %", "[solver][section]") {
+  const std::string root = THAWLINE_SOURCE_DIR;
+  auto c = cases::read_case(root + "/cases/examples/thin-box.yaml",
+                            cases::read_material_folder(root + "/cases/materials"));
+  c.run.detail = cases::Detail::two_d;
+  const auto summary = solver::run_case(c).summary;
+  CHECK(summary.steps == Approx(426).epsilon(0.05));
+  CHECK(summary.newton_iterations == Approx(2508).epsilon(0.05));
+  CHECK(static_cast<double>(summary.linear_iterations) == Approx(3735).epsilon(0.05));
+}

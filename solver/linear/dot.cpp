@@ -1,0 +1,39 @@
+#include "solver/linear/dot.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "solver/linear/threads.hpp"
+
+namespace thawline::solver {
+
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+double dot(const std::vector<double>& x, const std::vector<double>& y) {
+  constexpr int most_blocks = 512;
+  const int n = static_cast<int>(x.size());
+  const int block = std::max(2048, (n + most_blocks - 1) / most_blocks);
+  const int blocks = (n + block - 1) / block;
+  std::array<double, most_blocks> sums{};
+  const auto sum_block = [&](int b) {
+    double sum = 0;
+    const int end = std::min(n, (b + 1) * block);
+    for (int i = b * block; i < end; ++i) sum += x[at(i)] * y[at(i)];
+    sums[at(b)] = sum;
+  };
+  if (n < threads_from || omp_get_max_threads() == 1) {
+    for (int b = 0; b < blocks; ++b) sum_block(b);
+  } else {
+#pragma omp parallel for schedule(static)
+    for (int b = 0; b < blocks; ++b) sum_block(b);
+  }
+  double all = 0;
+  for (int b = 0; b < blocks; ++b) all += sums[at(b)];
+  return all;
+}
+
+}  // namespace thawline::solver

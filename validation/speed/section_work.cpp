@@ -1,0 +1,138 @@
+#include <algorithm>
+#include <cmath>
+#include <ctime>
+
+#include "cases/read_case.hpp"
+#include "library_json.hpp"
+#include "section_peer.hpp"
+
+// Marches one section by the library and by SUNDIALS IDA with KLU at a row of tolerances, taking
+// turns, and prints times (s of the processor) and errors as JSON. Reference: the library at an
+// accuracy of 5e-4 K.
+// Usage: section_work CASE.yaml MATERIALS FINENESS HOURS ROUNDS ACCURACIES TOLERANCES
+// with the last two as lists like 0.2,0.05; an empty list is written "-".
+
+using namespace thawline;
+using validation::Answer;
+using validation::json;
+
+namespace {
+
+constexpr double output_every = 1800;  // s
+
+class Sampler : public solver::Watcher {
+ public:
+  Sampler(const validation::Watched& watched, double duration)
+      : watched_(watched), duration_(duration) {}
+
+  void at_instant(const solver::StepView&) override {}
+  void after_step(const solver::StepView& view) override {
+    const auto value = [&](double time) {
+      return solver::probe_temperature(view, watched_.limited, time) - watched_.limit;
+    };
+    if (answer.end < 0 && value(view.begin) < 0 && value(view.end) >= 0) {
+      answer.end = solver::crossing(value, view.begin, view.end);
+    }
+    for (; next_ <= view.end * (1 + 1e-12) && next_ <= duration_; next_ += output_every) {
+      for (const auto& probe : watched_.probes) {
+        answer.temperatures.push_back(
+            solver::probe_temperature(view, probe, std::min(next_, view.end)));
+      }
+    }
+  }
+
+  Answer answer;
+
+ private:
+  const validation::Watched& watched_;
+  double duration_;
+  double next_ = output_every;
+};
+
+Answer by_library(const validation::Problem& problem, double accuracy) {
+  solver::HeatBalance balance(problem.network);
+  solver::MarchOptions options;
+  options.accuracy = accuracy;
+  Sampler sampler(problem.watched, problem.schedule.duration);
+  const auto summary = solver::march(balance, problem.schedule, options, sampler);
+  sampler.answer.completed = summary.completed;
+  sampler.answer.steps = summary.steps;
+  sampler.answer.attempts = summary.steps + summary.rejected;
+  sampler.answer.iterations = summary.newton_iterations;
+  return sampler.answer;
+}
+
+double farthest(const Answer& a, const Answer& b) {
+  double most = 0;
+  for (std::size_t i = 0; i < std::min(a.temperatures.size(), b.temperatures.size()); ++i) {
+    most = std::max(most, std::abs(a.temperatures[i] - b.temperatures[i]));
+  }
+  return most;
+}
+
+double seconds_of_this_thread() {
+  timespec now{};
+  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
+  return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
+}
+
+struct Run {
+  std::string solver;
+  double tolerance = 0;
+  std::vector<double> seconds;
+  Answer answer;
+};
+
+std::vector<double> list(const std::string& text) {
+  std::vector<double> values;
+  if (text == "-") return values;
+  for (std::size_t begin = 0; begin < text.size();) {
+    const std::size_t end = std::min(text.find(',', begin), text.size());
+    values.push_back(std::stod(text.substr(begin, end - begin)));
+    begin = end + 1;
+  }
+  return values;
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count < 8) return 2;
+  auto c = cases::read_case(words[1], cases::read_material_folder(words[2]));
+  c.run.detail = cases::Detail::two_d;
+  c.run.section = {std::stod(words[3]), 5'000'000};
+  c.run.duration = 3600 * std::stod(words[4]);
+  const validation::Problem problem = validation::problem_of(c, mesh::build_network(c, {1}));
+  std::vector<Run> runs;
+  for (const double t : list(words[6])) runs.push_back({"library", t, {}, {}});
+  for (const double t : list(words[7])) runs.push_back({"IDA", t, {}, {}});
+  for (int round = 0; round < std::stoi(words[5]); ++round) {
+    for (auto& run : runs) {
+      const double begin = seconds_of_this_thread();
+      run.answer = run.solver == "library"
+                       ? by_library(problem, run.tolerance)
+                       : validation::section_by_ida(problem, run.tolerance, output_every);
+      run.seconds.push_back(seconds_of_this_thread() - begin);
+    }
+  }
+  const Answer exact = by_library(problem, 5e-4);
+  json out{{"case", c.title},
+           {"cells", problem.network.grid.count},
+           {"unknowns", problem.network.cells.size() + problem.network.hubs.size()},
+           {"hours", problem.schedule.duration / 3600},
+           {"end_h", exact.end / 3600},
+           {"runs", json::array()}};
+  for (const auto& run : runs) {
+    out["runs"].push_back({{"solver", run.solver},
+                           {"tolerance_K", run.tolerance},
+                           {"seconds", run.seconds},
+                           {"steps", run.answer.steps},
+                           {"attempts", run.answer.attempts},
+                           {"iterations", run.answer.iterations},
+                           {"evaluations", run.answer.evaluations},
+                           {"end_h", run.answer.end / 3600},
+                           {"hold_time_error", std::abs(run.answer.end / exact.end - 1)},
+                           {"temperature_error_K", farthest(run.answer, exact)}});
+  }
+  std::cout << out << "\n";
+}

@@ -100,9 +100,8 @@ class Mesh:
         self.layers = [(case.radius + side[j + 1], -side[j + 1], case.height + lid[j + 1]) for j in range(len(case.side))]
         r = sorted({0.0, case.radius, *(l[0] for l in self.layers), *(p["r"] for p in case.packs)})
         z = sorted({0.0, case.height, *(v for l in self.layers for v in l[1:]), *(v for p in case.packs for v in p["z"])})
-        wide, fine = 0.02 / fineness, 0.003 / fineness
-        self.r = cut(r, wide, fine, [(0.0, max(p["r"] for p in case.packs))], 0.007 / fineness)
-        self.z = cut(z, wide, fine, [p["z"] for p in case.packs], 0.002 / fineness)
+        self.r = cut(r, 0.02 / fineness, 0.002 / fineness, [(0.0, max(p["r"] for p in case.packs))], 0.007 / fineness)
+        self.z = cut(z, 0.02 / fineness, 0.004 / fineness, [p["z"] for p in case.packs], 0.002 / fineness)
         points, cells, self.body = [], [], []
         known = {}
 

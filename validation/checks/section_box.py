@@ -6,18 +6,20 @@ from .box_conductance import BOXES, EDGE, K, case, shape
 from .support import Line, Outcome, Row
 
 NAME = "Section: heat through whole boxes in steady state"
-SOURCE = ("faces A/t, edges 1 - 2 ln 2/pi by conformal map, corners 0.15 t after Langmuir 1913 (from memory); closed "
-          "gap: ISO 6946:2017 Annex D (from memory)")
-INPUTS = ("the boxes of check 4 cut as sections, full of melting ice that meets the walls with 10 000 W/m2/K, air of 20 "
-          "degC; and the wide one with walls of a closed gap of 10 mm between two skins of 2 mm (k 0.2)")
+SOURCE = ("faces A/t, edges 1 - 2 ln 2/pi by conformal map, corners 0.15 t after Langmuir 1913 (from memory); "
+          "closed gap: ISO 6946:2017 Annex D (from memory)")
+INPUTS = ("the boxes of check 4 cut as sections, full of melting ice that meets the walls with 10 000 W/m2/K, "
+          "air of 20 degC; and the wide one with walls of a closed gap of 10 mm between two skins of 2 mm (k "
+          "0.2)")
 BAR = "0.5 %; with a gap 1 %"
-WHY = "As in check 4; edges of layered walls have no exact term and are 3 % of the whole here."
+WHY = "As in check 4; edges of layered walls have no exact term and are 4 % of the whole here."
 QUICK = True
 LINES = [Line("foam boxes", "foam", why="The corner factor has two digits: 0.5 % of the whole; films of finite "
               "strength stay in the run."),
-         Line("box of a closed gap between skins", "gap", why="The edges of layered walls, 3 % of the whole, have no "
-              "exact term.")]
-NOTE = "Edges along the length and end walls are columns beside the section; those along the width are in its grid."
+         Line("box of a closed gap between skins", "gap", 
+              why="The edges of layered walls, 4 % of the whole, have no exact term.")]
+NOTE = ("Edges along the length and end walls are columns beside the section; those along the width are in "
+        "its grid.")
 
 SKIN, GAP, K_SKIN = 2e-3, 10e-3, 0.2
 RADIATIVE = 0.9 / 1.1 * 4 * 5.670374419e-8 * 283.15**3  # W/m2/K: faces of 0.9, 10 degC in the middle

@@ -133,7 +133,15 @@ class Mesh:
 def to_scipy(matrix):
     matrix.assemble()
     start, column, entry = matrix.getValuesCSR()
-    return sp.csr_matrix((entry, column, start), matrix.getSize())
+    found = sp.csr_matrix((entry, column, start), matrix.getSize())
+    matrix.destroy()  # else each one stays in memory
+    return found
+
+
+def to_numpy(vector):
+    found = vector.array.copy()
+    vector.destroy()
+    return found
 
 
 class Section:
@@ -208,7 +216,7 @@ class Section:
         self.by_stored, self.by_flow = (fem.form(ufl.derivative(w, t, u)) for w in (stored, flow))
         self.means = []
         for tag in packs:
-            weight = fem.petsc.assemble_vector(fem.form(v * r * dx(tag))).array.copy()
+            weight = to_numpy(fem.petsc.assemble_vector(fem.form(v * r * dx(tag))))
             self.means.append(weight / weight.sum())
         self.fractions = [fem.form(f * r * dx(tag)) for tag in packs]
         self.sizes = [fem.assemble_scalar(fem.form(1.0 * r * dx(tag))) for tag in packs]
@@ -257,7 +265,7 @@ class Section:
         """J at every node, and its derivative."""
         from dolfinx.fem.petsc import assemble_matrix, assemble_vector
         self.t.x.array[:] = t[:self.nodes]
-        held = np.append(assemble_vector(self.stored).array, [0, 0])
+        held = np.append(to_numpy(assemble_vector(self.stored)), [0, 0])
         slope = sp.block_diag([to_scipy(assemble_matrix(self.by_stored)), sp.csr_matrix((2, 2))])
         return self.capacity @ t + held, self.capacity + slope
 
@@ -265,7 +273,7 @@ class Section:
         """W into every node, and minus its derivative."""
         from dolfinx.fem.petsc import assemble_matrix, assemble_vector
         self.t.x.array[:] = t[:self.nodes]
-        within = np.append(assemble_vector(self.flow).array, [0, 0])
+        within = np.append(to_numpy(assemble_vector(self.flow)), [0, 0])
         slope = sp.block_diag([to_scipy(assemble_matrix(self.by_flow)), sp.csr_matrix((2, 2))])
         given = self.from_air * self.case.ambient(time) + self.from_base * self.case.below[1]
         return given - self.stiff @ t - within, self.stiff + slope

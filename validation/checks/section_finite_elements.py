@@ -32,14 +32,14 @@ NOTE = ("Both melt alike, with the liquid fraction linear in temperature, so tha
         "elements' temperature at its middle; the value shown is that of the instant at which they differ "
         "most.")
 
-RIM = "rim of the pack below"
-KNOWN = {f"elements, coarse, {RIM}": Known(
-    0.035, "The front comes round the rim from above and from beside, and behind it the rim warms by 4 K an "
-           "hour: 0.03 K are half a minute there.")}
+RIM, ABOVE = "rim of the pack below", "middle of the pack above"
+FAST = "Behind the last of the melt this place warms by some 5 K an hour: what differs is {} of time."
+KNOWN = {f"elements, coarse, {RIM}": Known(0.035, FAST.format("at most half a minute")),
+         f"elements, coarse, {ABOVE}": Known(0.02, FAST.format("a quarter of a minute"))}
 
 # Name, place (m from the axis, m above the floor inside) near which a cell is compared.
 PLACES = [("middle of the pack below", 0.0, 0.007), (RIM, 0.112, 0.011),
-          ("middle of the pack above", 0.0, 0.2355), ("foam of the side, half way up", 0.168, 0.12),
+          (ABOVE, 0.0, 0.2355), ("foam of the side, half way up", 0.168, 0.12),
           ("foam where side and base meet", 0.170, -0.020), ("foam where side and lid meet", 0.170, 0.265),
           ("foam of the lid, middle", 0.0, 0.263), ("inner skin of the side, low down", 0.1515, 0.02)]
 

@@ -49,7 +49,7 @@ def section(index, module, outcome):
     if hasattr(module, "NOTE"):
         text += textwrap.wrap(module.NOTE, 100) + [""]
     for row in rows:
-        if not row.passed:
+        if not row.passed and row.kind != "not run":
             entry = known(module, row)
             text += textwrap.wrap(f"**Missed:** {row.what}. "
                                   + (entry.reason if entry else "Not explained."), 100) + [""]

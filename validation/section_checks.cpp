@@ -21,6 +21,7 @@
 //   threads    1 unless given
 //   steady     K, tolerance: no time passes; with `method` "direct" or "iterative"
 //   times, accuracy, fixed_step     as in a march: s, K, s (0: steps are controlled)
+//   brief      true: the answer has no fields
 // An answer has the cells in the order of the grid, row by row of z, without holes.
 
 using namespace thawline;

@@ -14,6 +14,8 @@ def with_unit(value, unit):
 
 
 def difference(row):
+    if row.kind == "not run":
+        return ""
     if row.kind == "shown":
         return "" if isinstance(row.reference, tuple) else f"({row.ours - row.reference:+.2g})"
     if row.kind == "range":
@@ -22,6 +24,8 @@ def difference(row):
 
 
 def bar(row):
+    if row.kind == "not run":
+        return ""
     if row.kind == "shown":
         return "shown only"
     if row.kind == "range":
@@ -40,6 +44,8 @@ def known(module, row):
 def verdict(module, row):
     if row.kind == "shown":
         return ""
+    if row.kind == "not run":
+        return "not run"
     if row.passed:
         return "ok"
     return "MISS, known" if known(module, row) else "MISS"

@@ -96,16 +96,21 @@ FrontSides HeatBalance::front_sides(int cell, const FrontNeighbour& to_liquid,
   };
   if (is_mixed(cell)) {
     constexpr double settled = 0.01;
+    // A neighbour that the front has all but left is no second front: its drops are out of date.
+    const auto holds_front = [&](const Side& next) {
+      return next.cell >= 0 && fraction_[at(next.cell)] > settled &&
+             fraction_[at(next.cell)] < 1 - settled;
+    };
     if (f < settled || f > 1 - settled) return kept;
     FrontSides sides = kept;
     // A front that began at the face of a body has the rest of its first cell before it, of which
     // the far cells know nothing yet: what that held at the start fades as the front crosses it.
     const FrontSides& began = began_[at(cell)];
-    if (to_liquid.cell < 0 || !is_mixed(to_liquid.cell)) {
+    if (!holds_front(to_liquid)) {
       sides.superheat = std::max(0.0, half_cell_drop(to_liquid, cell, f));
       if (to_solid.hub >= 0) sides.superheat += f * (began.superheat - sides.superheat);
     }
-    if (to_solid.cell < 0 || !is_mixed(to_solid.cell)) {
+    if (!holds_front(to_solid)) {
       sides.subcooling = std::max(0.0, -half_cell_drop(to_solid, cell, 1 - f));
       if (to_liquid.hub >= 0) sides.subcooling += (1 - f) * (began.subcooling - sides.subcooling);
     }

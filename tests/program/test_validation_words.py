@@ -8,7 +8,7 @@ import pytest
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] / "validation"))
 import words  # noqa: E402
-from checks.support import Known, Line, Row  # noqa: E402
+from checks.support import Known, Line, Row, not_run  # noqa: E402
 
 
 def check(**more):
@@ -37,3 +37,10 @@ def test_a_missed_value_is_shown_before_one_near_its_bar():
 def test_values_that_are_not_numbers_miss_their_bar():
     row = Row("front", 1.0, float("nan"), "relative", 1e-3)
     assert words.verdict(check(KNOWN={"front": Known(1.0, "")}), row) == "MISS"
+
+
+def test_what_was_not_run_is_not_passed():
+    row = not_run("a library is missing")
+    assert not row.passed
+    assert words.verdict(check(KNOWN={row.what: Known(1.0, "")}), row) == "not run"
+    assert words.nearest_to_its_bar([row]) is row

@@ -7,12 +7,13 @@ from .support import ICE, ZERO, Line, Outcome, Row, material
 
 NAME = "Section: closure of energy, and the same bits on one thread and on two"
 SOURCE = "conservation of energy; what a file says must not depend on the machine it was made on"
-INPUTS = ("corner of 300 mm by 300 mm: ice of -5 degC (100 by 100 mm) in a metal skin in foam, films of 8 W/m2/K on the "
-          "outer faces, air of 30 degC, an hour in steps of 360 s, on 50² to 400² even cells; up to 50 000 unknowns by Cholesky, "
-          "beyond by conjugate gradients. Steady state of the corner without ice by either method")
+INPUTS = ("corner of 300 mm by 300 mm: ice of -5 degC (100 by 100 mm) in a metal skin in foam, films of 8 "
+          "W/m2/K on the outer faces, air of 30 degC, an hour in steps of 360 s, on 50² to 400² even cells; "
+          "up to 50 000 unknowns by Cholesky, beyond by conjugate gradients. Steady state of the corner "
+          "without ice by either method")
 BAR = "closure 1e-9; bits equal; the two linear methods agree to 1e-6"
-WHY = ("1e-9 is the bar of the design. Bits are equal or they are not. The linear methods solve to 1e-8 of the first "
-       "residual.")
+WHY = ("1e-9 is the bar of the design. Bits are equal or they are not. The linear methods solve to 1e-8 of "
+       "the first residual.")
 QUICK = True
 LINES = [Line("energy closes", "closure", why="The bar of the design."),
          Line("one thread and two: same bits", "bits", why="Equal or not."),

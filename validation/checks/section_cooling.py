@@ -9,9 +9,9 @@ from .support import ZERO, Line, Outcome, Row, material
 
 NAME = "Section: short cylinder and bar cooled from all sides"
 SOURCE = "Incropera & DeWitt 5.8, product solutions (section number from memory); exact series of 60 terms"
-INPUTS = ("cylinder like a can, radius 33 mm, height 115 mm, k 0.6, rho 1000, c 4200, 12 W/m2/K all round, from "
-          "25 into 5 degC; bar of 100 mm by 60 mm, k 0.5, rho 1000, c 2000, 10 W/m2/K, from 20 into 0 degC; 4 "
-          "to 32 cells a half side; each run solved so finely in time that only the grid errs")
+INPUTS = ("cylinder like a can, radius 33 mm, height 115 mm, k 0.6, rho 1000, c 4200, 12 W/m2/K all round, "
+          "from 25 into 5 degC; bar of 100 mm by 60 mm, k 0.5, rho 1000, c 2000, 10 W/m2/K, from 20 into 0 "
+          "degC; 4 to 32 cells a half side; each run solved so finely in time that only the grid errs")
 BAR = "temperatures and means 0.01 K on 32 cells a half side, orders at least 1.9"
 WHY = "A tenth of what a good logger resolves; second order is what the scheme promises."
 QUICK = True

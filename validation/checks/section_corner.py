@@ -10,9 +10,9 @@ from .support import ZERO, Line, Outcome, Row, material
 
 NAME = "Section: shape factors of corners, and the order in the cell size"
 SOURCE = "Schwarz-Christoffel map of an eighth of a square ring, computed here"
-INPUTS = ("a quarter of a square ring between a square of side 1 and one of side 2 or 1.5, k 1, faces held; even "
-          "cells of 1/16 to 1/128 of the inner side, graded cells from 0.1 mm of a side of 1 m at the corner "
-          "growing by 1.1; a plate with films on three sides, 8 to 64 cells a side")
+INPUTS = ("a quarter of a square ring between a square of side 1 and one of side 2 or 1.5, k 1, faces held; "
+          "even cells of 1/16 to 1/128 of the inner side, graded cells from 0.1 mm of a side of 1 m at the "
+          "corner growing by 1.1; a plate with films on three sides, 8 to 64 cells a side")
 BAR = "shape factor and edge term 0.1 %; order 4/3 at the corner within 0.05, at least 1.9 without one"
 WHY = "The bars of the design for sections."
 QUICK = True
@@ -26,9 +26,9 @@ LINES = [Line("square ring 2:1, graded cells", "^ring", why=DESIGN),
               "A tenth of a percent on 64 cells a side."),
          Line("order of a smooth section", "^plate, order", "the scheme is of second order",
               "The bar of the design for smooth problems.")]
-NOTE = ("Even cells err by h^(4/3) at such a corner however smooth all else is; the grids of cases are graded there. "
-        "The edge term is what is left of a quarter when the plane walls are taken off, so that its error "
-        "is eight times that of the whole.")
+NOTE = ("Even cells err by h^(4/3) at such a corner however smooth all else is; the grids of cases are graded "
+        "there. The edge term is what is left of a quarter when the plane walls are taken off, so that its "
+        "error is eight times that of the whole.")
 
 EDGE = 1 - 2 * np.log(2) / np.pi
 EVEN = (8, 16, 32, 64)

@@ -10,10 +10,13 @@ from .support import ICE, ZERO, Known, Line, Outcome, Row
 NAME = "Section: plane fronts along either axis, a front about a line"
 SOURCE = "Carslaw & Jaeger, Conduction of Heat in Solids, 2nd ed., 11.2 and 11.6 (section numbers from memory)"
 INPUTS = ("ice and water as in check 5. Half space: ice of -20 degC melts on a wall of +20, water of +20 "
-          "freezes on a wall of -20, along x and along z on 1 mm cells, 4 mm across; the far end at 1.2 m. Line: 100 W/m "
-          "out of water of 10 degC, round section, rings of 0.5 mm from 1 mm to 60 mm, heat imposed as in check 6. Asked for 5 mK; about the line also for 50, 20 and 10 mK")
-BAR = "front 0.1 % in a half space at 15, 30 and 60 min, 0.2 % about a line at 30 min, 1 h and 3 h; temperatures 0.1 K"
-WHY = "The bars of the same problems in one dimension, checks 5 and 6: a section may not be worse along its axes."
+          "freezes on a wall of -20, along x and along z on 1 mm cells, 4 mm across; the far end at 1.2 m. "
+          "Line: 100 W/m out of water of 10 degC, round section, rings of 0.5 mm from 1 mm to 60 mm, heat "
+          "imposed as in check 6. Asked for 5 mK; about the line also for 50, 20 and 10 mK")
+BAR = ("front 0.1 % in a half space at 15, 30 and 60 min, 0.2 % about a line at 30 min, 1 h and 3 h; "
+       "temperatures 0.1 K")
+WHY = ("The bars of the same problems in one dimension, checks 5 and 6: a section may not be worse along its "
+       "axes.")
 QUICK = True
 LINES = [Line("half space, front along x", "along x.*front", "Carslaw & Jaeger 11.2 (from memory)",
               "As in one dimension, check 5."),
@@ -23,10 +26,11 @@ LINES = [Line("half space, front along x", "along x.*front", "Carslaw & Jaeger 1
               "As in one dimension, check 6."),
          Line("water freezes about a line: temperatures", "^line.*T at", "Carslaw & Jaeger 11.6 (from memory)",
               "As in one dimension, check 6.")]
-STUCK = ("A ring the front has left keeps up to 0.1 % of liquid and hands the next ring its own drop of temperature "
-         "in the ice, some 5 K from where the first ring froze, so that each ring in turn ends late and the ice "
-         "conducts as if it were thicker. Whether the first ring does so depends on the steps taken while the front "
-         "crosses it: at 50, 5 and 2 mK the front is within 0.01 %, at 20, 10 and 7.5 mK it lags throughout.")
+STUCK = ("A ring the front has left keeps up to 0.1 % of liquid and hands the next ring its own drop of "
+         "temperature in the ice, some 5 K from where the first ring froze, so that each ring in turn ends "
+         "late and the ice conducts as if it were thicker. Whether the first ring does so depends on the "
+         "steps taken while the front crosses it: at 50, 5 and 2 mK the front is within 0.01 %, at 20, 10 and "
+         "7.5 mK it lags throughout.")
 KNOWN = {f"line asked for {mk} mK, front at {t} min": Known(0.004, STUCK) for mk in (20, 10) for t in (30, 60, 180)}
 
 R0 = 1e-3

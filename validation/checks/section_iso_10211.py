@@ -8,11 +8,12 @@ from .support import ZERO, Line, Outcome, Row, material
 NAME = "Section: the two plane test cases of ISO 10211"
 SOURCE = "ISO 10211:2017 Annex A, cases 1 and 2 (from memory)"
 INPUTS = ("case 1: half a square column 2 by 2, 20 degC on top, 0 degC on the other sides, 28 temperatures; "
-          "7200 even cells. Case 2: a metal profile (k 230) in insulation (k 0.029) behind a board (k 1.15) and "
-          "a strip of wood (k 0.12), 500 by 47.5 mm, 0 degC with 0.06 m2K/W outside, 20 degC with 0.11 "
+          "7200 even cells. Case 2: a metal profile (k 230) in insulation (k 0.029) behind a board (k 1.15) "
+          "and a strip of wood (k 0.12), 500 by 47.5 mm, 0 degC with 0.06 m2K/W outside, 20 degC with 0.11 "
           "inside; cells from 0.25 mm at the profile")
 BAR = "temperatures 0.1 K, heat 0.1 W/m; case 1 against its series 0.01 K"
-WHY = "The standard asks it of every program; the series is exact, a tenth of the standard's bar is left to the grid."
+WHY = ("The standard asks it of every program; the series is exact, a tenth of the standard's bar is left to "
+       "the grid.")
 QUICK = True
 STANDARD = "What the standard asks of a program."
 LINES = [Line("case 1, half a square column: 28 temperatures", "^column, [^w]",
@@ -23,8 +24,9 @@ LINES = [Line("case 1, half a square column: 28 temperatures", "^column, [^w]",
               "ISO 10211:2017 Annex A.2 (inputs and values from memory)", STANDARD),
          Line("case 2, metal profile: heat", "^profile, heat",
               "ISO 10211:2017 Annex A.2 (inputs and values from memory)", STANDARD)]
-NOTE = ("Case 1's corners on top are at 0 and at 20 degC at once; the temperatures beside them stay bounded. In case 2 "
-        "the temperature where materials meet is the mean of the cells about it, weighted by their conductance.")
+NOTE = ("Case 1's corners on top are at 0 and at 20 degC at once; the temperatures beside them stay bounded. "
+        "In case 2 the temperature where materials meet is the mean of the cells about it, weighted by their "
+        "conductance.")
 
 POINTS = {"A": (0, 0, 7.1), "B": (500, 0, 0.8), "C": (0, 6, 7.9), "D": (15, 6, 6.3), "E": (500, 6, 0.8),
           "F": (0, 11, 16.4), "G": (15, 11, 16.3), "H": (0, 47.5, 16.8), "I": (500, 47.5, 18.3)}

@@ -16,8 +16,8 @@ ZERO = 273.15
 
 @dataclass
 class Row:
-    """One compared quantity. `kind`: relative, absolute, range (reference is (low, high)) or shown
-    (no verdict)."""
+    """One compared quantity. `kind`: relative, absolute, range (reference is (low, high)), shown
+    (no verdict) or not run (`what` says why; it counts as missed)."""
     what: str
     reference: object
     ours: float
@@ -27,6 +27,8 @@ class Row:
 
     @property
     def difference(self):
+        if self.kind == "not run":
+            return float("nan")
         if self.kind == "range":
             low, high = self.reference
             return max(low - self.ours, self.ours - high, 0.0)
@@ -35,7 +37,14 @@ class Row:
 
     @property
     def passed(self):
+        if self.kind == "not run":
+            return False
         return self.kind == "shown" or abs(self.difference) <= self.bar
+
+
+def not_run(why):
+    """The row of a check that cannot run here; nothing was compared."""
+    return Row(f"not run: {why}", "", "", "not run")
 
 
 @dataclass

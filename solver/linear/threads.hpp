@@ -4,10 +4,11 @@
 
 namespace thawline::solver {
 
-/// Loops over fewer entries than this run on one thread. Threads meet after every loop, and on a
-/// machine busy with other work each meeting may take milliseconds: a section of 40 000 cells then
-/// took ten times as long on two threads as on one (measured), so a loop must be worth that.
-inline constexpr int threads_from = 100000;
+/// Loops over fewer entries than this run on one thread. Threads meet after every loop. On an idle
+/// machine two of them work a section of 40 000 cells 1.5 times as fast as one; where other work
+/// takes the second core each meeting may take milliseconds, and the same run ten times as long
+/// (both measured, see SECTIONS.md). OMP_NUM_THREADS=1 keeps to one.
+inline constexpr int threads_from = 8000;
 
 /// `act(task)` for `tasks` that go over `entries` together, on all threads when there are enough of
 /// these. Each task must write only what is its own, so that the bits do not depend on the number

@@ -5,7 +5,7 @@ import numpy as np
 from .grids import Field, border, lines, section
 from .line_sink import LineSource
 from .neumann import Neumann
-from .support import ICE, ZERO, Known, Line, Outcome, Row
+from .support import ICE, ZERO, Line, Outcome, Row
 
 NAME = "Section: plane fronts along either axis, a front about a line"
 SOURCE = "Carslaw & Jaeger, Conduction of Heat in Solids, 2nd ed., 11.2 and 11.6 (section numbers from memory)"
@@ -26,13 +26,6 @@ LINES = [Line("half space, front along x", "along x.*front", "Carslaw & Jaeger 1
               "As in one dimension, check 6."),
          Line("water freezes about a line: temperatures", "^line.*T at", "Carslaw & Jaeger 11.6 (from memory)",
               "As in one dimension, check 6.")]
-STUCK = ("A ring the front has left keeps up to 0.1 % of liquid and hands the next ring its own drop of "
-         "temperature in the ice, some 5 K from where the first ring froze, so that each ring in turn ends "
-         "late and the ice conducts as if it were thicker. Whether the first ring does so depends on the "
-         "steps taken while the front crosses it: at 50, 5 and 2 mK the front is within 0.01 %, at 20, 10 and "
-         "7.5 mK it lags throughout.")
-KNOWN = {f"line asked for {mk} mK, front at {t} min": Known(0.004, STUCK) for mk in (20, 10) for t in (30, 60, 180)}
-
 R0 = 1e-3
 HALF_SPACE = [("ice melts", 20.0, -20.0), ("water freezes", -20.0, 20.0)]
 PLANE_TIMES = [900.0, 1800.0, 3600.0]

@@ -1,19 +1,16 @@
 #include <catch2/catch.hpp>
 #include <numeric>
 
-#include "cases/read_case.hpp"
 #include "mesh/network.hpp"
 #include "mesh/section/payload_rows.hpp"
+#include "support/example_section.hpp"
 
 using namespace thawline;
 
 namespace {
 
 cases::Case example(const std::string& name) {
-  const std::string root = THAWLINE_SOURCE_DIR;
-  auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
-                            cases::read_material_folder(root + "/cases/materials"));
-  c.run.detail = cases::Detail::two_d;
+  auto c = test::example_section(name);
   c.run.section.air_conductivity = 0.1;
   return c;
 }

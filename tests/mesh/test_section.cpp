@@ -2,23 +2,15 @@
 #include <numeric>
 
 #include "cases/input_error.hpp"
-#include "cases/read_case.hpp"
 #include "mesh/box_faces.hpp"
 #include "mesh/section/layout.hpp"
 #include "mesh/section/spacing.hpp"
+#include "support/example_section.hpp"
 #include "support/one_column.hpp"
 
 using namespace thawline;
 
 namespace {
-
-cases::Case example(const std::string& name) {
-  const std::string root = THAWLINE_SOURCE_DIR;
-  auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
-                            cases::read_material_folder(root + "/cases/materials"));
-  c.run.detail = cases::Detail::two_d;
-  return c;
-}
 
 double volume_of_item(const mesh::Network& network, int item) {
   double sum = 0;
@@ -49,7 +41,7 @@ TEST_CASE("graded widths fill their length and keep their growth", "[mesh][secti
 
 TEST_CASE("packs keep their volume in a section", "[mesh][section]") {
   for (const std::string name : {"delivery-round", "frozen-goods", "must-not-freeze"}) {
-    const auto c = example(name);
+    const auto c = test::example_section(name);
     const auto network = mesh::build_network(c);
     for (std::size_t i = 0; i < c.coolants.size(); ++i) {
       INFO(name << " " << c.coolants[i].name);
@@ -60,7 +52,7 @@ TEST_CASE("packs keep their volume in a section", "[mesh][section]") {
 }
 
 TEST_CASE("walls of a round jug in a section have their true volume", "[mesh][section]") {
-  auto c = example("thin-box");
+  auto c = test::example_section("thin-box");
   c.box.inside = cases::RoundInside{0.3, 0.28};
   const auto network = mesh::build_network(c);
   const double t = 0.018;
@@ -89,10 +81,10 @@ TEST_CASE("layers run round a corner, or meet in a mitre", "[mesh][section]") {
 }
 
 TEST_CASE("too many cells and packs that collide are refused", "[mesh][section]") {
-  auto c = example("thin-box");
+  auto c = test::example_section("thin-box");
   c.run.section.most_cells = 500;
   CHECK_THROWS_AS(mesh::build_network(c), cases::InputError);
-  c = example("delivery-round");
+  c = test::example_section("delivery-round");
   c.coolants[0].thickness = 0.31;
   CHECK_THROWS_AS(mesh::build_network(c), cases::InputError);
 }
@@ -100,7 +92,7 @@ TEST_CASE("too many cells and packs that collide are refused", "[mesh][section]"
 // The edges the section does not resolve are on the end walls; together with those it does, they
 // are the whole box.
 TEST_CASE("end walls carry the edges a section does not cut", "[mesh][section]") {
-  auto c = example("thin-box");
+  auto c = test::example_section("thin-box");
   const auto& r = std::get<cases::RectangularInside>(c.box.inside);
   const auto ends = mesh::end_walls(c.box);
   CHECK(ends.area == Approx(2 * r.length * r.height));

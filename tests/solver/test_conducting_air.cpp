@@ -2,16 +2,14 @@
 
 #include "cases/read_case.hpp"
 #include "solver/results/run_case.hpp"
+#include "support/example_section.hpp"
 
 using namespace thawline;
 
 namespace {
 
 cases::Case box(std::optional<double> air_conductivity, const std::string& probe) {
-  const std::string root = THAWLINE_SOURCE_DIR;
-  auto c = cases::read_case(root + "/cases/examples/thin-box.yaml",
-                            cases::read_material_folder(root + "/cases/materials"));
-  c.run.detail = cases::Detail::two_d;
+  auto c = test::example_section("thin-box");
   c.run.section.fineness = 0.5;
   c.run.section.air_conductivity = air_conductivity;
   c.run.duration = 6 * 3600;

@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 
 #include "cases/read_case.hpp"
 #include "library_json.hpp"
+#include "library_march.hpp"
 #include "section_peer.hpp"
 
 // Marches one section by the library and by SUNDIALS IDA with KLU at a row of tolerances, taking
@@ -14,74 +14,14 @@
 
 using namespace thawline;
 using validation::Answer;
+using validation::farthest;
 using validation::json;
+using validation::Run;
+using validation::seconds_of_this_thread;
 
 namespace {
 
 constexpr double output_every = 1800;  // s
-
-class Sampler : public solver::Watcher {
- public:
-  Sampler(const validation::Watched& watched, double duration)
-      : watched_(watched), duration_(duration) {}
-
-  void at_instant(const solver::StepView&) override {}
-  void after_step(const solver::StepView& view) override {
-    const auto value = [&](double time) {
-      return solver::probe_temperature(view, watched_.limited, time) - watched_.limit;
-    };
-    if (answer.end < 0 && value(view.begin) < 0 && value(view.end) >= 0) {
-      answer.end = solver::crossing(value, view.begin, view.end);
-    }
-    for (; next_ <= view.end * (1 + 1e-12) && next_ <= duration_; next_ += output_every) {
-      for (const auto& probe : watched_.probes) {
-        answer.temperatures.push_back(
-            solver::probe_temperature(view, probe, std::min(next_, view.end)));
-      }
-    }
-  }
-
-  Answer answer;
-
- private:
-  const validation::Watched& watched_;
-  double duration_;
-  double next_ = output_every;
-};
-
-Answer by_library(const validation::Problem& problem, double accuracy) {
-  solver::HeatBalance balance(problem.network);
-  solver::MarchOptions options;
-  options.accuracy = accuracy;
-  Sampler sampler(problem.watched, problem.schedule.duration);
-  const auto summary = solver::march(balance, problem.schedule, options, sampler);
-  sampler.answer.completed = summary.completed;
-  sampler.answer.steps = summary.steps;
-  sampler.answer.attempts = summary.steps + summary.rejected;
-  sampler.answer.iterations = summary.newton_iterations;
-  return sampler.answer;
-}
-
-double farthest(const Answer& a, const Answer& b) {
-  double most = 0;
-  for (std::size_t i = 0; i < std::min(a.temperatures.size(), b.temperatures.size()); ++i) {
-    most = std::max(most, std::abs(a.temperatures[i] - b.temperatures[i]));
-  }
-  return most;
-}
-
-double seconds_of_this_thread() {
-  timespec now{};
-  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
-  return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
-}
-
-struct Run {
-  std::string solver;
-  double tolerance = 0;
-  std::vector<double> seconds;
-  Answer answer;
-};
 
 std::vector<double> list(const std::string& text) {
   std::vector<double> values;
@@ -100,7 +40,8 @@ int main(int count, char** words) {
   if (count < 8) return 2;
   auto c = cases::read_case(words[1], cases::read_material_folder(words[2]));
   c.run.detail = cases::Detail::two_d;
-  c.run.section = {std::stod(words[3]), 5'000'000};
+  c.run.section.fineness = std::stod(words[3]);
+  c.run.section.most_cells = 5'000'000;
   c.run.duration = 3600 * std::stod(words[4]);
   const validation::Problem problem = validation::problem_of(c, mesh::build_network(c, {1}));
   std::vector<Run> runs;
@@ -110,7 +51,7 @@ int main(int count, char** words) {
     for (auto& run : runs) {
       const double begin = seconds_of_this_thread();
       run.answer = run.solver == "library"
-                       ? by_library(problem, run.tolerance)
+                       ? validation::by_library(problem, run.tolerance, output_every)
                        : validation::section_by_ida(problem, run.tolerance, output_every);
       run.seconds.push_back(seconds_of_this_thread() - begin);
     }

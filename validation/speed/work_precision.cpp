@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 
 #include "cases/read_case.hpp"
 #include "library_json.hpp"
+#include "library_march.hpp"
 #include "peer_integrators.hpp"
 
 // Marches the same cells and links by the library and by SUNDIALS CVODE and IDA at a row of
@@ -12,79 +12,17 @@
 
 using namespace thawline;
 using validation::Answer;
+using validation::farthest;
 using validation::json;
+using validation::Run;
+using validation::seconds_of_this_thread;
 
 namespace {
 
 constexpr double output_every = 1800;  // s
 
-/// Probes at every output and the end of the first limit, as a user of the library would take them.
-class Sampler : public solver::Watcher {
- public:
-  Sampler(const validation::Watched& watched, double duration)
-      : watched_(watched), duration_(duration) {}
-
-  void at_instant(const solver::StepView&) override {}
-  void after_step(const solver::StepView& view) override {
-    const auto value = [&](double time) {
-      return solver::probe_temperature(view, watched_.limited, time) - watched_.limit;
-    };
-    if (answer.end < 0 && value(view.begin) < 0 && value(view.end) >= 0) {
-      answer.end = solver::crossing(value, view.begin, view.end);
-    }
-    for (; next_ <= view.end * (1 + 1e-12) && next_ <= duration_; next_ += output_every) {
-      for (const auto& probe : watched_.probes) {
-        answer.temperatures.push_back(
-            solver::probe_temperature(view, probe, std::min(next_, view.end)));
-      }
-    }
-  }
-
-  Answer answer;
-
- private:
-  const validation::Watched& watched_;
-  double duration_;
-  double next_ = output_every;
-};
-
-Answer by_library(const validation::Problem& problem, double accuracy) {
-  solver::HeatBalance balance(problem.network);
-  solver::MarchOptions options;
-  options.accuracy = accuracy;
-  Sampler sampler(problem.watched, problem.schedule.duration);
-  const auto summary = solver::march(balance, problem.schedule, options, sampler);
-  sampler.answer.completed = summary.completed;
-  sampler.answer.steps = summary.steps;
-  sampler.answer.attempts = summary.steps + summary.rejected;
-  sampler.answer.iterations = summary.newton_iterations;
-  return sampler.answer;
-}
-
-double farthest(const Answer& a, const Answer& b) {
-  double most = 0;
-  for (std::size_t i = 0; i < a.temperatures.size(); ++i) {
-    most = std::max(most, std::abs(a.temperatures[i] - b.temperatures[i]));
-  }
-  return most;
-}
-
-/// Time that the processor gave to this thread: what else runs on the machine does not count.
-double seconds_of_this_thread() {
-  timespec now{};
-  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
-  return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
-}
-
-struct Run {
-  std::string solver;
-  double tolerance = 0;
-  std::vector<double> seconds;
-  Answer answer;
-};
-
 Answer march(const validation::Problem& problem, const std::string& solver, double tolerance) {
-  if (solver == "library") return by_library(problem, tolerance);
+  if (solver == "library") return validation::by_library(problem, tolerance, output_every);
   if (solver == "CVODE") return validation::by_cvode(problem, tolerance, output_every);
   return validation::by_ida(problem, tolerance, output_every);
 }

@@ -1,0 +1,18 @@
+#pragma once
+
+#include <string>
+
+#include "cases/read_case.hpp"
+
+namespace thawline::test {
+
+/// A shipped example with `detail: 2d`.
+inline cases::Case example_section(const std::string& name) {
+  const std::string root = THAWLINE_SOURCE_DIR;
+  auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
+                            cases::read_material_folder(root + "/cases/materials"));
+  c.run.detail = cases::Detail::two_d;
+  return c;
+}
+
+}  // namespace thawline::test

@@ -37,6 +37,9 @@ double newton_share(double tolerance) {
 /// The same in a section, where small cells come and go through the melt all the time and the error
 /// of a step is a mean over a part.
 constexpr double section_newton_share = 5e-2;
+/// Of the error of a single cell of a section so much counts: it may be as large as the accuracy
+/// asked, where a part as a whole may err by a twentieth of that.
+constexpr double single_cell_share = 1.0 / 20;
 /// Heat of melting counts in the error norm as if spread over this range.
 constexpr double melting_range = 40;
 
@@ -188,13 +191,14 @@ double Stepper::section_error() {
   const auto& network = balance_.network();
   part_error_.assign(network.parts.size(), 0);
   part_capacity_.assign(network.parts.size(), 0);
+  double size = 0;
   const int first = network.grid.first;
   for (int i = first; i < first + network.grid.count; ++i) {
     const auto part = static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part);
     part_error_[part] += cells_[i] * cells_[i] * error_weight_[i];
     part_capacity_[part] += 1 / error_weight_[i];
+    size = larger(size, single_cell_share * std::abs(cells_[i]) * error_weight_[i]);
   }
-  double size = 0;
   for (std::size_t p = 0; p < part_error_.size(); ++p) {
     if (part_capacity_[p] > 0) size = larger(size, std::sqrt(part_error_[p] / part_capacity_[p]));
   }

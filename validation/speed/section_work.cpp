@@ -56,7 +56,7 @@ int main(int count, char** words) {
       run.seconds.push_back(seconds_of_this_thread() - begin);
     }
   }
-  const Answer exact = by_library(problem, 5e-4);
+  const Answer exact = validation::by_library(problem, 5e-4, output_every);
   json out{{"case", c.title},
            {"cells", problem.network.grid.count},
            {"unknowns", problem.network.cells.size() + problem.network.hubs.size()},

@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <cmath>
+#include <iostream>
+#include <stdexcept>
 
 #include "cases/read_case.hpp"
 #include "library_json.hpp"
@@ -21,10 +23,14 @@ namespace {
 
 constexpr double output_every = 1800;  // s
 
-Answer march(const validation::Problem& problem, const std::string& solver, double tolerance) {
+/// An answer that is not `completed` where an integrator gives up.
+Answer march(const validation::Problem& problem, const std::string& solver, double tolerance) try {
   if (solver == "library") return validation::by_library(problem, tolerance, output_every);
   if (solver == "CVODE") return validation::by_cvode(problem, tolerance, output_every);
   return validation::by_ida(problem, tolerance, output_every);
+} catch (const std::runtime_error& gave_up) {
+  std::cerr << solver << " at " << tolerance << " K: " << gave_up.what() << "\n";
+  return {};
 }
 
 }  // namespace

@@ -5,9 +5,9 @@
 namespace thawline::solver {
 
 /// Loops over fewer entries than this run on one thread. Threads meet after every loop. On an idle
-/// machine two of them work a section of 40 000 cells 1.4 to 1.6 times as fast as one; where other work
-/// takes the second core each meeting may take milliseconds, and the same run ten times as long
-/// (both measured, see SECTIONS.md). OMP_NUM_THREADS=1 keeps to one.
+/// machine two of them work a section of 40 000 cells 1.4 to 1.6 times as fast as one; where other
+/// work takes the second core each meeting may take milliseconds, and the same run ten times as
+/// long (both measured, see SECTIONS.md). OMP_NUM_THREADS=1 keeps to one.
 inline constexpr int threads_from = 8000;
 
 /// `act(task)` for `tasks` that go over `entries` together, on all threads when there are enough of

@@ -222,27 +222,29 @@ Run read_run(const Entry& entry, const Case& c) {
   return run;
 }
 
-/// `c` holds the items read so far; `entry` is the last of them.
-void refuse_same_name(const Entry& entry, const Case& c) {
+/// A name that two probes would share, empty when there is none.
+std::string name_given_twice(const Case& c) {
   std::set<std::string> seen{"ambient"};
   for (const auto& name : probe_names(c)) {
-    if (!seen.insert(name).second) {
-      (entry.has("name") ? entry.at("name") : entry)
-          .fail(
-              fmt::format("two things are called '{}'; give one its own 'name'", shortened(name)));
-    }
+    if (!seen.insert(name).second) return name;
   }
+  return {};
+}
+
+/// `c` holds the items read so far; `entry` is the last of them.
+void refuse_same_name(const Entry& entry, const Case& c) {
+  const std::string name = name_given_twice(c);
+  if (name.empty()) return;
+  (entry.has("name") ? entry.at("name") : entry)
+      .fail(fmt::format("two things are called '{}'; give one its own 'name'", shortened(name)));
 }
 
 /// Rows of cans bring names of their own: `NAME warmest`.
 void refuse_name_of_row(const Entry& run, const Case& c) {
-  std::set<std::string> seen;
-  for (const auto& name : probe_names(c)) {
-    if (seen.insert(name).second) continue;
-    run.at("section").fail(
-        fmt::format("with rows of cans two things are called '{}'; name one of them otherwise",
-                    shortened(name)));
-  }
+  const std::string name = name_given_twice(c);
+  if (name.empty()) return;
+  run.at("section").fail(fmt::format(
+      "with rows of cans two things are called '{}'; name one of them otherwise", shortened(name)));
 }
 
 /// At no time may more lie in the box than it holds.

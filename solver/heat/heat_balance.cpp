@@ -66,6 +66,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
 
 void HeatBalance::set_constants() {
   for (int i = 0; i < cells(); ++i) {
+    has_fronts_ = has_fronts_ || curve(i).is_sharp();
     straight_[at(i)] = curve(i).is_straight();
     if (straight_[at(i)] == 0) continue;
     const ThermalState s = curve(i).at(0);

@@ -96,6 +96,8 @@ class HeatBalance {
   /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
   void hold_fronts(bool hold) { grid_.held = hold; }
   [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
+  /// Whether any cell melts at one temperature.
+  [[nodiscard]] bool has_fronts() const { return has_fronts_; }
 
   /// Gives what is left over at each surface to the cell behind it (the air where there is none),
   /// so that a balance known to a tolerance still conserves energy to round-off.
@@ -195,6 +197,7 @@ class HeatBalance {
   // Evaluated per hub by update_hubs.
   std::vector<int> hub_cell_;                        ///< −1 for a surface
   std::vector<double> hub_temperature_, hub_slope_;  ///< slope 1 for a surface
+  bool has_fronts_ = false;
   GridHeat grid_;
   std::vector<double>* couplings_ = nullptr;  ///< only while evaluating for a section
 };

@@ -12,6 +12,7 @@
 #include "solver/history/provenance.hpp"
 #include "solver/history/resolved_case.hpp"
 #include "solver/history/section_output.hpp"
+#include "solver/linear/compensated_sum.hpp"
 
 namespace thawline::solver::history {
 
@@ -238,13 +239,14 @@ void HistoryWriter::write_row(const StepView& view, double time) {
   const HeatBalance& balance = *view.balance;
   const auto cells = static_cast<int>(o.cells.size());
   o.time->append({&time, 1});
-  double stored = 0;
+  CompensatedSum sum;
   for (int i = 0; i < cells; ++i) {
     o.cells[static_cast<std::size_t>(i)] = view.enthalpy(i, time);
     if (balance.present(o.network->cells[static_cast<std::size_t>(i)].item)) {
-      stored += o.cells[static_cast<std::size_t>(i)];
+      sum.add(o.cells[static_cast<std::size_t>(i)]);
     }
   }
+  double stored = sum.value();
   if (!o.started) o.stored_at_start = stored;
   o.started = true;
   stored -= o.stored_at_start + view.moved;

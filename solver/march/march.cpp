@@ -194,14 +194,11 @@ class March {
     std::swap(now_.enthalpy, next_.enthalpy);
     std::swap(now_.surface, next_.surface);
     std::swap(heat_, heat_next_);
-    refresh_rates();
-  }
-
-  /// Fronts may have passed into other cells: rates at the start of the next step see them there.
-  void refresh_rates() {
-    balance_.place_fronts(now_);
-    balance_.evaluate(now_, conditions(), now_rates_, nullptr, 0);
-    balance_.keep_leftovers(now_rates_);
+    if (balance_.has_fronts()) {
+      stepper_.move_fronts(conditions(), now_, now_rates_);
+    } else {
+      std::swap(now_rates_, next_rates_);
+    }
   }
 
   void finish() {

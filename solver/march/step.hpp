@@ -37,6 +37,12 @@ class Stepper {
   /// `rates`. False when that fails.
   bool balance_surfaces(const Conditions& conditions, State& state, Rates& rates);
 
+  /// Places the fronts of `state`, the end of the last attempt, and fills `rates` with those of the
+  /// next step's start, as the fronts stand now. They are taken where Newton left the last stage:
+  /// `state` differs from that by the residual, which rates of stiff cells would magnify (Hosea &
+  /// Shampine 1996).
+  void move_fronts(const Conditions& conditions, const State& state, Rates& rates);
+
   /// Sum of everything in `state` that is in the box, J.
   [[nodiscard]] double stored(const State& state) const;
 
@@ -52,7 +58,7 @@ class Stepper {
   StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
   void newton_update(State& y, double share, bool stop_at_melt);
-  [[nodiscard]] double section_error();
+  [[nodiscard]] double grid_size(const Eigen::VectorXd& heat);
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
   HeatBalance& balance_;
@@ -66,6 +72,7 @@ class Stepper {
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
   std::vector<double> part_error_, part_capacity_;
   State middle_;
+  State end_;  ///< of the last stage, as Newton left it
   Rates middle_rates_;
 };
 

@@ -147,7 +147,13 @@ BorderedSystem HeatBalance::make_system() const {
 double HeatBalance::held_in_melt(int cell, double from, double to) const {
   const double m = mass(cell);
   const MixedCell& mixed = mixed_[at(cell)];
-  if (slope_[at(cell)] > 0 && !mixed.holds(from / m)) return to;
+  if (slope_[at(cell)] > 0 && !mixed.holds(from / m)) {
+    if (!curve(cell).melts() || curve(cell).is_sharp()) return to;
+    // Over a kink the change of temperature and that of enthalpy part: the smaller step is taken.
+    const double temperature = temperature_[at(cell)] + slope_[at(cell)] * (to - from);
+    const double by_temperature = m * curve(cell).enthalpy_at(temperature);
+    return std::abs(by_temperature - from) < std::abs(to - from) ? by_temperature : to;
+  }
   const EnthalpySpan span =
       mixed.holds(from / m) ? mixed.span() : curve(cell).isothermal_span(from / m);
   // Just past the end, so that the next iteration sees the branch beyond it.

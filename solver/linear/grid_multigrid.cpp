@@ -59,20 +59,24 @@ void GridMultigrid::coarsen() {
     }
   }
   GridMatrix coarse = grid_of(columns, rows, used);
-  fine.parent.resize(at(a.cells));
+  std::vector<int> parents(at(a.cells));
+  fine.children.assign(at(coarse.cells), {-1, -1, -1, -1});
   for (int k = 0; k < a.rows; ++k) {
     for (int c = a.row_start[at(k)]; c < a.row_start[at(k) + 1]; ++c) {
-      fine.parent[at(c)] = coarse.place[merged(a.column[at(c)], k)];
+      const int i = a.column[at(c)];
+      const int parent = coarse.place[merged(i, k)];
+      parents[at(c)] = parent;
+      fine.children[at(parent)][at(2 * (k % 2) + i % 2)] = c;
     }
   }
   std::map<std::pair<int, int>, int> border;
-  for (const auto& entry : a.border) border[{fine.parent[at(entry.cell)], entry.other}] = 0;
+  for (const auto& entry : a.border) border[{parents[at(entry.cell)], entry.other}] = 0;
   for (auto& [ends, index] : border) {
     index = static_cast<int>(coarse.border.size());
     coarse.border.push_back({ends.first, ends.second, 0});
   }
   for (const auto& entry : a.border) {
-    fine.border_parent.push_back(border[{fine.parent[at(entry.cell)], entry.other}]);
+    fine.border_parent.push_back(border[{parents[at(entry.cell)], entry.other}]);
   }
   levels_.emplace_back(std::move(coarse));
 }
@@ -80,37 +84,37 @@ void GridMultigrid::coarsen() {
 void GridMultigrid::sum_up(const Level& fine, Level& coarse) {
   const GridMatrix& a = fine.a;
   GridMatrix& b = coarse.a;
-  const auto at_place = [&](int i, int k) {
-    return i < a.columns && k < a.rows && i >= 0 && k >= 0 ? a.place[at(k) * at(a.columns) + at(i)]
-                                                           : -1;
-  };
-  const auto gx = [&](int c) { return c >= 0 ? a.gx[at(c)] : 0; };
-  const auto gz = [&](int c) { return c >= 0 ? a.gz[at(c)] : 0; };
-  for_tasks(b.rows, a.cells, [&](int row) {
-    for (int c = b.row_start[at(row)]; c < b.row_start[at(row) + 1]; ++c) {
-      const int i = 2 * b.column[at(c)];
-      const int k = 2 * row;
-      double own = 0;
-      double along_x = 0;
-      double along_z = 0;
-      char fixed = 1;
-      for (int step = 0; step < 2; ++step) {
-        along_x += in_series(gx(at_place(i + 1, k + step)), gx(at_place(i, k + step)),
-                             gx(at_place(i + 2, k + step)));
-        along_z += in_series(gz(at_place(i + step, k + 1)), gz(at_place(i + step, k)),
-                             gz(at_place(i + step, k + 2)));
-        for (int side = 0; side < 2; ++side) {
-          const int child = at_place(i + side, k + step);
-          if (child < 0 || a.fixed[at(child)] != 0) continue;
-          own += a.own[at(child)];
-          fixed = 0;
-        }
+  for_all(b.cells, [&](int c) {
+    const auto& children = fine.children[at(c)];
+    double own = 0;
+    double along_x = 0;
+    double along_z = 0;
+    char fixed = 1;
+    for (std::size_t step = 0; step < 2; ++step) {
+      const int before = children[2 * step];
+      const int child = children[2 * step + 1];
+      if (child >= 0 && a.gx[at(child)] > 0) {
+        along_x +=
+            in_series(a.gx[at(child)], before >= 0 ? a.gx[at(before)] : 0, a.gx[at(child) + 1]);
       }
-      b.own[at(c)] = own;
-      b.gx[at(c)] = along_x;
-      b.gz[at(c)] = along_z;
-      b.fixed[at(c)] = fixed;
     }
+    for (std::size_t side = 0; side < 2; ++side) {
+      const int before = children[side];
+      const int child = children[2 + side];
+      if (child >= 0 && a.gz[at(child)] > 0) {
+        along_z += in_series(a.gz[at(child)], before >= 0 ? a.gz[at(before)] : 0,
+                             a.gz[at(a.up[at(child)])]);
+      }
+    }
+    for (const int child : children) {
+      if (child < 0 || a.fixed[at(child)] != 0) continue;
+      own += a.own[at(child)];
+      fixed = 0;
+    }
+    b.own[at(c)] = own;
+    b.gx[at(c)] = along_x;
+    b.gz[at(c)] = along_z;
+    b.fixed[at(c)] = fixed;
   });
   for (auto& border : b.border) border.g = 0;
   for (std::size_t e = 0; e < a.border.size(); ++e) {
@@ -187,15 +191,15 @@ void GridMultigrid::solve_others(const Level& level, const double* r, double* x)
   other_factors_.solve(x + n);
 }
 
-/// `act(cell, parent)` for every cell that is not held, the rows of one parent by one task.
-template <typename Act>
-void GridMultigrid::for_rows(const Level& level, const Level& next, const Act& act) {
+/// `r` less `level.work` at the cells that are not held, summed up for the next level.
+void GridMultigrid::restrict_residual(Level& level, const double* r, Level& next) {
   const GridMatrix& a = level.a;
-  for_tasks(next.a.rows, a.cells, [&](int row) {
-    const int end = a.row_start[at(std::min(2 * row + 2, a.rows))];
-    for (int c = a.row_start[at(2 * row)]; c < end; ++c) {
-      if (a.fixed[at(c)] == 0) act(c, level.parent[at(c)]);
+  for_all(next.a.cells, [&](int parent) {
+    double sum = 0;
+    for (const int c : level.children[at(parent)]) {
+      if (c >= 0 && a.fixed[at(c)] == 0) sum += r[c] - level.work[at(c)];
     }
+    next.right[at(parent)] = sum;
   });
 }
 
@@ -209,15 +213,17 @@ void GridMultigrid::cycle(std::size_t index, const double* r, double* x) {
     return;
   }
   Level& next = levels_[index + 1];
-  std::fill(x, x + n + others_, 0.0);
   level.sweep.forward(a, r, x);
   solve_others(level, r, x);
   solver::multiply(a, x, level.work.data());
-  std::fill(next.right.begin(), next.right.end(), 0.0);
-  for_rows(level, next,
-           [&](int c, int parent) { next.right[at(parent)] += r[c] - level.work[at(c)]; });
+  restrict_residual(level, r, next);
+  std::fill(next.right.begin() + next.a.cells, next.right.end(), 0.0);
   cycle(index + 1, next.right.data(), next.x.data());
-  for_rows(level, next, [&](int c, int parent) { x[c] += next.x[at(parent)]; });
+  for_all(next.a.cells, [&](int parent) {
+    for (const int c : level.children[at(parent)]) {
+      if (c >= 0 && a.fixed[at(c)] == 0) x[c] += next.x[at(parent)];
+    }
+  });
   for (int o = 0; o < others_; ++o) x[n + o] += next.x[at(next.a.cells + o)];
   solve_others(level, r, x);
   // What the cells' rows have besides cells goes to the right-hand side.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "solver/linear/grid_matrix.hpp"
@@ -34,7 +35,8 @@ class GridMultigrid {
     explicit Level(GridMatrix matrix) : a(std::move(matrix)), sweep(a) {}
     GridMatrix a;
     LineSweep sweep;
-    std::vector<int> parent;             ///< by cell: cell of the next level
+    /// By cell of the next level: the cells merged in it, −1 where there is none; along x first.
+    std::vector<std::array<int, 4>> children;
     std::vector<int> border_parent;      ///< by border entry
     std::vector<double> right, x, work;  ///< of cells, then others
   };
@@ -43,8 +45,7 @@ class GridMultigrid {
   void make_coarsest();
   bool factor_coarsest();
   void solve_others(const Level& level, const double* r, double* x);
-  template <typename Act>
-  static void for_rows(const Level& level, const Level& next, const Act& act);
+  static void restrict_residual(Level& level, const double* r, Level& next);
   void cycle(std::size_t index, const double* r, double* x);
 
   int others_ = 0;

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "solver/linear/compensated_sum.hpp"
+#include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
@@ -27,7 +28,7 @@ constexpr int front_iterations = 2;
 constexpr int most_section_iterations = 30;
 /// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
 /// its end, near it, and for the error filter.
-constexpr double newton_tolerance = 1e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
+constexpr double newton_tolerance = 3e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
 /// Newton stops when every cell and surface is within this share of the step tolerance (K): a
 /// thousandth at an accuracy of 0.01 K, so that no cell leaves the range of its surroundings by
 /// more than a microkelvin; in proportion more at rougher ones, up to a fiftieth.
@@ -70,6 +71,12 @@ Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double toleranc
     residual_weight_[i] = 1 / (capacity * newton_bar_);
     error_weight_[i] =
         1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / melting_range));
+  }
+  const auto& network = balance.network();
+  part_capacity_.assign(network.parts.size(), 0);
+  for (int i = network.grid.first; i < network.grid.first + network.grid.count; ++i) {
+    grid_part_.push_back(network.cells[static_cast<std::size_t>(i)].part);
+    part_capacity_[static_cast<std::size_t>(grid_part_.back())] += 1 / error_weight_[i];
   }
 }
 
@@ -138,7 +145,7 @@ void Stepper::newton_update(State& y, double share, bool stop_at_melt) {
     y.enthalpy[cell] = stop_at_melt ? balance_.stopped_at_melt(cell, from, to)
                                     : balance_.held_back(cell, from, to);
   };
-  for (int i = 0; i < cells_.size(); ++i) move(i, cells_[i]);
+  for_all(static_cast<int>(cells_.size()), [&](int i) { move(i, cells_[i]); });
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
     if (cell < 0) {
@@ -195,19 +202,29 @@ bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates
 /// weighted by their capacity; the largest of the parts. One small cell at a kink of its melting
 /// does not hold up the whole step, as it would in the maximum.
 double Stepper::grid_size(const Eigen::VectorXd& heat) {
-  const auto& network = balance_.network();
-  part_error_.assign(network.parts.size(), 0);
-  part_capacity_.assign(network.parts.size(), 0);
+  const int cells = balance_.network().grid.count;
+  const int first = balance_.network().grid.first;
+  const std::size_t parts = part_capacity_.size();
+  constexpr int block = 4096;
+  const int blocks = (cells + block - 1) / block;
+  part_error_.assign(static_cast<std::size_t>(blocks) * parts, 0);
+  block_size_.assign(static_cast<std::size_t>(blocks), 0);
+  for_tasks(blocks, cells, [&](int b) {
+    double* errors = part_error_.data() + static_cast<std::size_t>(b) * parts;
+    double size = 0;
+    for (int k = b * block; k < std::min(cells, (b + 1) * block); ++k) {
+      const double value = heat[first + k] * error_weight_[first + k];
+      errors[grid_part_[static_cast<std::size_t>(k)]] += heat[first + k] * value;
+      size = larger(size, std::abs(value));
+    }
+    block_size_[static_cast<std::size_t>(b)] = size;
+  });
   double size = 0;
-  const int first = network.grid.first;
-  for (int i = first; i < first + network.grid.count; ++i) {
-    const auto part = static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part);
-    part_error_[part] += heat[i] * heat[i] * error_weight_[i];
-    part_capacity_[part] += 1 / error_weight_[i];
-    size = larger(size, single_cell_share * std::abs(heat[i]) * error_weight_[i]);
-  }
-  for (std::size_t p = 0; p < part_error_.size(); ++p) {
-    if (part_capacity_[p] > 0) size = larger(size, std::sqrt(part_error_[p] / part_capacity_[p]));
+  for (const double of_block : block_size_) size = larger(size, single_cell_share * of_block);
+  for (std::size_t p = 0; p < parts; ++p) {
+    double error = 0;
+    for (std::size_t k = p; k < part_error_.size(); k += parts) error += part_error_[k];
+    if (part_capacity_[p] > 0) size = larger(size, std::sqrt(error / part_capacity_[p]));
   }
   return size;
 }

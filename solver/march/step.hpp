@@ -70,7 +70,9 @@ class Stepper {
   Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
   Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread
   Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
-  std::vector<double> part_error_, part_capacity_;
+  std::vector<int> grid_part_;                   ///< by cell of the grid
+  std::vector<double> part_capacity_;            ///< of its grid cells, in shares of the tolerance
+  std::vector<double> part_error_, block_size_;  ///< by block of cells
   State middle_;
   State end_;  ///< of the last stage, as Newton left it
   Rates middle_rates_;

@@ -153,7 +153,6 @@ class March {
     summary_.newton_iterations += outcome.iterations;
     if (!outcome.converged) {
       ++summary_.rejected;
-      ++summary_.failed;
       dt_ = dt / 4;
       if (dt_ < shortest_step || options_.fixed_step > 0) {
         this->stop(fmt::format("the heat balance could not be solved at {:.4f} h (step {:.2g} s)",

@@ -51,7 +51,6 @@ struct Summary {
   std::string stop_reason;
   double stopped_at = 0;  ///< s
   int steps = 0, rejected = 0, newton_iterations = 0;
-  int failed = 0;              ///< of `rejected`: Newton did not converge
   long linear_iterations = 0;  ///< of conjugate gradients; 0 where systems are factored
   double worst_residual = 0;   ///< K
   double stored = 0;           ///< J, change of enthalpy less what was moved

@@ -274,6 +274,9 @@ Answer march_by_cvode(PeerSystem& system, SUNContext context, SUNMatrix matrix,
   if (set.matrix_change > 0) check(CVodeSetDeltaGammaMaxLSetup(memory, set.matrix_change), "gamma");
   if (set.steps_a_matrix > 0) check(CVodeSetLSetupFrequency(memory, set.steps_a_matrix), "setups");
   if (set.most_iterations > 0) check(CVodeSetMaxNonlinIters(memory, set.most_iterations), "Newton");
+  if (set.least_growth > 0)
+    check(CVodeSetEtaFixedStepBounds(memory, 1, set.least_growth), "growth");
+  if (set.after_failure > 0) check(CVodeSetEtaConvFail(memory, set.after_failure), "failure");
   if (set.newton_share > 0) check(CVodeSetNonlinConvCoef(memory, set.newton_share), "bar");
   return through_steps(system, cvode, N_VGetArrayPointer(cvode.shown.get()));
 }
@@ -298,6 +301,8 @@ Answer march_by_ida(PeerSystem& system, SUNContext context, SUNMatrix matrix,
   if (set.highest_order > 0) check(IDASetMaxOrd(memory, set.highest_order), "order");
   if (set.matrix_change > 0) check(IDASetDeltaCjLSetup(memory, set.matrix_change), "cj");
   if (set.most_iterations > 0) check(IDASetMaxNonlinIters(memory, set.most_iterations), "Newton");
+  if (set.least_growth > 0) check(IDASetEtaFixedStepBounds(memory, 1, set.least_growth), "growth");
+  if (set.after_failure > 0) check(IDASetEtaConvFail(memory, set.after_failure), "failure");
   if (set.newton_share > 0) check(IDASetNonlinConvCoef(memory, set.newton_share), "bar");
   check(IDACalcIC(memory, IDA_YA_YDP_INIT, 1e-3), "start");
   return through_steps(system, ida, N_VGetArrayPointer(ida.shown.get()));

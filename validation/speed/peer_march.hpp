@@ -19,6 +19,10 @@ struct PeerSettings {
   int highest_order = 0;
   /// Share by which γ (IDA: 1/cj) may change before the matrix is factored anew.
   double matrix_change = 0;
+  /// Growth of a step below which its length stays.
+  double least_growth = 0;
+  /// What a step shrinks to when Newton did not converge.
+  double after_failure = 0;
   int steps_a_matrix = 0;  ///< most of them; CVODE only
   int most_iterations = 0;
   double newton_share = 0;      ///< Newton's bar, as a share of the tolerance

@@ -16,7 +16,8 @@
 //
 // A run is SOLVER@K[,SETTING=VALUE…], with library, CVODE or IDA at a tolerance in K and, for
 // peers, the settings of PeerSettings:
-//   order=2 melting=40 change=0.3 steps=20 iterations=3 share=0.1 fronts=step ordering=nested
+//   order=2 melting=40 change=0.3 steps=20 iterations=3 share=0.1 growth=1.1 failure=0.5
+//   fronts=step ordering=nested
 // Options:
 //   reference=RUN   errors are those against it (library@0.0005); run once, after the rounds
 //   beside=RUN      how far it lies from the reference, run once
@@ -73,6 +74,10 @@ void set(PeerSettings& settings, const std::string& key, const std::string& valu
     settings.melting_range = std::stod(value);
   } else if (key == "change") {
     settings.matrix_change = std::stod(value);
+  } else if (key == "growth") {
+    settings.least_growth = std::stod(value);
+  } else if (key == "failure") {
+    settings.after_failure = std::stod(value);
   } else if (key == "share") {
     settings.newton_share = std::stod(value);
   } else {

@@ -2,23 +2,31 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ctime>
+
+#include "solver/march/march.hpp"
+#include "solver/results/crossing.hpp"
+#include "solver/results/probes.hpp"
+#include "speed/processor_time.hpp"
 
 namespace thawline::validation {
 
 namespace {
 
+struct OutOfTime {};
+
 /// Probes at every output and the end of the first limit.
 class Sampler : public solver::Watcher {
  public:
-  Sampler(const Problem& problem, double output_every)
+  Sampler(const Problem& problem, double output_every, double most_seconds)
       : watched_(problem.watched),
+        deadline_(seconds_of_this_thread() + most_seconds),
         duration_(problem.schedule.duration),
         output_every_(output_every),
         next_(output_every) {}
 
   void at_instant(const solver::StepView&) override {}
   void after_step(const solver::StepView& view) override {
+    answer.reached = view.end;
     const auto value = [&](double time) {
       return solver::probe_temperature(view, watched_.limited, time) - watched_.limit;
     };
@@ -31,27 +39,35 @@ class Sampler : public solver::Watcher {
             solver::probe_temperature(view, probe, std::min(next_, view.end)));
       }
     }
+    if (seconds_of_this_thread() > deadline_) throw OutOfTime{};
   }
 
   Answer answer;
 
  private:
   const Watched& watched_;
+  double deadline_;  ///< s
   double duration_, output_every_, next_;
 };
 
 }  // namespace
 
-Answer by_library(const Problem& problem, double accuracy, double output_every) {
+Answer by_library(const Problem& problem, double accuracy, double output_every,
+                  double most_seconds) {
   solver::HeatBalance balance(problem.network);
   solver::MarchOptions options;
   options.accuracy = accuracy;
-  Sampler sampler(problem, output_every);
-  const auto summary = solver::march(balance, problem.schedule, options, sampler);
-  sampler.answer.completed = summary.completed;
-  sampler.answer.steps = summary.steps;
-  sampler.answer.attempts = summary.steps + summary.rejected;
-  sampler.answer.iterations = summary.newton_iterations;
+  Sampler sampler(problem, output_every, most_seconds);
+  try {
+    const auto summary = solver::march(balance, problem.schedule, options, sampler);
+    sampler.answer.completed = summary.completed;
+    if (!summary.completed) sampler.answer.gave_up = summary.stop_reason;
+    sampler.answer.steps = summary.steps;
+    sampler.answer.attempts = summary.steps + summary.rejected;
+    sampler.answer.iterations = summary.newton_iterations;
+  } catch (const OutOfTime&) {
+    sampler.answer.gave_up = "out of time";
+  }
   return sampler.answer;
 }
 
@@ -61,12 +77,6 @@ double farthest(const Answer& a, const Answer& b) {
     most = std::max(most, std::abs(a.temperatures[i] - b.temperatures[i]));
   }
   return most;
-}
-
-double seconds_of_this_thread() {
-  timespec now{};
-  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
-  return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
 }
 
 }  // namespace thawline::validation

@@ -1,8 +1,9 @@
 #pragma once
 
+#include <limits>
 #include <string>
 
-#include "speed/peer_integrators.hpp"
+#include "speed/problem.hpp"
 
 namespace thawline::validation {
 
@@ -14,13 +15,12 @@ struct Run {
   Answer answer;
 };
 
-/// The library's own march, its probes taken as a user of it would.
-[[nodiscard]] Answer by_library(const Problem& problem, double accuracy, double output_every);
+/// The library's own march, its probes taken as a user of it would; given up after so many seconds
+/// of the processor.
+[[nodiscard]] Answer by_library(const Problem& problem, double accuracy, double output_every,
+                                double most_seconds = std::numeric_limits<double>::infinity());
 
 /// Farthest that two answers lie apart at any output, K; what only one of them has is left out.
 [[nodiscard]] double farthest(const Answer& a, const Answer& b);
-
-/// Time that the processor gave to this thread, s: what else runs on the machine does not count.
-[[nodiscard]] double seconds_of_this_thread();
 
 }  // namespace thawline::validation

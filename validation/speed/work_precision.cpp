@@ -7,6 +7,7 @@
 #include "library_json.hpp"
 #include "library_march.hpp"
 #include "peer_integrators.hpp"
+#include "processor_time.hpp"
 
 // Marches the same cells and links by the library and by SUNDIALS CVODE and IDA at a row of
 // tolerances, round after round so that all see the same machine, and prints times (s) and errors
@@ -26,11 +27,15 @@ constexpr double output_every = 1800;  // s
 /// An answer that is not `completed` where an integrator gives up.
 Answer march(const validation::Problem& problem, const std::string& solver, double tolerance) try {
   if (solver == "library") return validation::by_library(problem, tolerance, output_every);
-  if (solver == "CVODE") return validation::by_cvode(problem, tolerance, output_every);
-  return validation::by_ida(problem, tolerance, output_every);
+  validation::PeerSettings settings;
+  settings.tolerance = tolerance;
+  settings.output_every = output_every;
+  if (solver == "CVODE") return validation::by_cvode(problem, settings);
+  return validation::by_ida(problem, settings);
 } catch (const std::runtime_error& gave_up) {
-  std::cerr << solver << " at " << tolerance << " K: " << gave_up.what() << "\n";
-  return {};
+  Answer none;
+  none.gave_up = gave_up.what();
+  return none;
 }
 
 }  // namespace
@@ -57,7 +62,7 @@ int main(int count, char** arguments) {
         run.seconds.push_back(seconds_of_this_thread() - begin);
       }
     }
-    const Answer exact = validation::by_ida(problem, 1e-7, output_every);
+    const Answer exact = march(problem, "IDA", 1e-7);
     json box{{"case", c.title},
              {"cells", problem.network.cells.size()},
              {"hubs", problem.network.hubs.size()},

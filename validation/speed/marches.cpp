@@ -1,40 +1,21 @@
 #include <benchmark/benchmark.h>
 
-#include <cstdlib>
-#include <filesystem>
-#include <string>
+#include <algorithm>
+#include <vector>
 
-#include "cases/read_case.hpp"
-#include "solver/history/history_writer.hpp"
 #include "solver/results/run_case.hpp"
+#include "speed/bench_cases.hpp"
 
 // Where the time of a case goes: by cells, by hours, by part of the work; and the processor's own
-// limits to hold it against. Processor time of one thread. The folder of the sources comes from the
-// environment (THAWLINE_SOURCES).
+// limits to hold it against. Processor time of one thread.
 
 using namespace thawline;
+using validation::file_of;
+using validation::gel_box;
+using validation::shelf;
+using validation::sources;
 
 namespace {
-
-std::string sources() {
-  const char* folder = std::getenv("THAWLINE_SOURCES");
-  return folder != nullptr ? folder : ".";
-}
-
-const cases::MaterialShelf& shelf() {
-  static const auto all = cases::read_material_folder(sources() + "/cases/materials");
-  return all;
-}
-
-std::string file_of(const std::string& name) {
-  return sources() + "/validation/cases/" + name + ".yaml";
-}
-
-cases::Case gel_box() {
-  auto c = cases::read_case(file_of("gel-box"), shelf());
-  c.run.accuracy = 0.05;
-  return c;
-}
 
 struct Nobody : solver::Watcher {
   void at_instant(const solver::StepView&) override {}
@@ -84,7 +65,7 @@ void read_materials(benchmark::State& state) {
 BENCHMARK(read_materials)->Unit(benchmark::kMillisecond);
 
 void read_case(benchmark::State& state) {
-  shelf();
+  (void)shelf();
   for (auto _ : state) benchmark::DoNotOptimize(gel_box());
 }
 BENCHMARK(read_case)->Unit(benchmark::kMillisecond);

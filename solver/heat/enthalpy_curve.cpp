@@ -207,15 +207,14 @@ ThermalState EnthalpyCurve::at(double enthalpy, std::size_t& piece) const {
 }
 
 double EnthalpyCurve::enthalpy_at(double temperature) const {
-  for (std::size_t i = 0; i + 1 < points_.size(); ++i) {
-    const Point& a = points_[i];
-    const Point& b = points_[i + 1];
-    if (temperature > b.temperature) continue;
-    if (b.temperature <= a.temperature) return a.enthalpy;
-    return a.enthalpy + (temperature - a.temperature) / (b.temperature - a.temperature) *
-                            (b.enthalpy - a.enthalpy);
-  }
-  return points_.back().enthalpy;
+  const auto b =
+      std::lower_bound(points_.begin() + 1, points_.end(), temperature,
+                       [](const Point& point, double t) { return point.temperature < t; });
+  if (b == points_.end()) return points_.back().enthalpy;
+  const Point& a = *(b - 1);
+  if (b->temperature <= a.temperature) return a.enthalpy;
+  return a.enthalpy + (temperature - a.temperature) / (b->temperature - a.temperature) *
+                          (b->enthalpy - a.enthalpy);
 }
 
 double EnthalpyCurve::enthalpy_at_fraction(double liquid_fraction) const {

@@ -83,11 +83,11 @@ void add_scalar(H5::Group& group, const std::string& name, double value, const L
 }
 
 Series::Series(H5::Group& group, const std::string& name, std::size_t width, const Label& text)
-    : width_(width) {
+    : width_(width), chunk_rows_(rows_per_chunk(width)) {
   const int rank = width_ > 0 ? 2 : 1;
   const std::array<hsize_t, 2> size{0, width_};
   const std::array<hsize_t, 2> most{H5S_UNLIMITED, width_};
-  const std::array<hsize_t, 2> chunk{rows_per_chunk(width_), std::max<hsize_t>(width_, 1)};
+  const std::array<hsize_t, 2> chunk{chunk_rows_, std::max<hsize_t>(width_, 1)};
   H5::DSetCreatPropList properties;
   properties.setChunk(rank, chunk.data());
   properties.setShuffle();
@@ -98,15 +98,24 @@ Series::Series(H5::Group& group, const std::string& name, std::size_t width, con
 }
 
 void Series::append(std::span<const double> row) {
+  rows_.insert(rows_.end(), row.begin(), row.end());
+  if (++waiting_ == chunk_rows_) write_out();
+}
+
+void Series::write_out() {
+  if (waiting_ == 0) return;
   const int rank = width_ > 0 ? 2 : 1;
-  const std::array<hsize_t, 2> size{rows_ + 1, width_};
+  const std::array<hsize_t, 2> size{written_ + waiting_, width_};
   dataset_.extend(size.data());
   H5::DataSpace file = dataset_.getSpace();
-  const std::array<hsize_t, 2> start{rows_, 0};
-  const std::array<hsize_t, 2> count{1, width_};
+  const std::array<hsize_t, 2> start{written_, 0};
+  const std::array<hsize_t, 2> count{waiting_, width_};
   file.selectHyperslab(H5S_SELECT_SET, count.data(), start.data());
-  dataset_.write(row.data(), H5::PredType::NATIVE_DOUBLE, H5::DataSpace(rank, count.data()), file);
-  ++rows_;
+  dataset_.write(rows_.data(), H5::PredType::NATIVE_DOUBLE, H5::DataSpace(rank, count.data()),
+                 file);
+  written_ += waiting_;
+  waiting_ = 0;
+  rows_.clear();
 }
 
 }  // namespace thawline::solver::history

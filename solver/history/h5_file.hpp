@@ -29,16 +29,22 @@ void add_integers(H5::Group& group, const std::string& name, const std::vector<i
 void add_scalar(H5::Group& group, const std::string& name, double value, const Label& label);
 
 /// A dataset that grows by one row at a time: `width` values a row, or a plain series (width 0).
+/// Rows wait in memory until there is a chunk of them, as each write of HDF5 costs far more than a
+/// row.
 class Series {
  public:
   Series(H5::Group& group, const std::string& name, std::size_t width, const Label& label);
   /// Appends one row of max(width, 1) values.
   void append(std::span<const double> row);
+  /// Writes the rows that wait.
+  void write_out();
 
  private:
   H5::DataSet dataset_;
-  hsize_t rows_ = 0;
-  hsize_t width_;
+  hsize_t width_, chunk_rows_;
+  hsize_t written_ = 0;  ///< rows
+  hsize_t waiting_ = 0;  ///< rows
+  std::vector<double> rows_;
 };
 
 }  // namespace thawline::solver::history

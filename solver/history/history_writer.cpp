@@ -58,6 +58,17 @@ struct HistoryWriter::Open {
   double stored_at_start = 0;
   bool started = false;
   Clock::time_point flushed = Clock::now();
+
+  /// Brings the file up to the last row.
+  void flush() {
+    for (auto* series :
+         {&time, &temperature, &enthalpy, &fraction, &probes, &heat, &stored, &surface,
+          &coolant.fraction, &coolant.mass, &payload.fraction, &payload.mass}) {
+      if (*series) (*series)->write_out();
+    }
+    file.flush(H5F_SCOPE_GLOBAL);
+    flushed = Clock::now();
+  }
 };
 
 namespace {
@@ -291,7 +302,7 @@ void HistoryWriter::at_instant(const StepView& view) {
   try {
     write_row(view, view.end);
     open_->next_output = open_->the_case->run.output_every;
-    open_->file.flush(H5F_SCOPE_GLOBAL);
+    open_->flush();
   } catch (const H5::Exception& error) {
     fail(file_, error);
   }
@@ -309,8 +320,7 @@ void HistoryWriter::after_step(const StepView& view) {
       write_row(view, view.end);
     }
     if (Clock::now() - o.flushed > std::chrono::seconds(1)) {
-      o.file.flush(H5F_SCOPE_GLOBAL);
-      o.flushed = Clock::now();
+      o.flush();
     }
   } catch (const H5::Exception& error) {
     fail(file_, error);
@@ -365,7 +375,7 @@ void HistoryWriter::finish(const RunResult& result) {
     H5::Group root = o.file.openGroup("/");
     write_integer(root, "completed", s.completed ? 1 : 0);
     write_text(root, "finished_utc", utc_now());
-    o.file.flush(H5F_SCOPE_GLOBAL);
+    o.flush();
   } catch (const H5::Exception& error) {
     fail(file_, error);
   }

@@ -12,9 +12,9 @@
 // Runs a section as the program does and prints as JSON where its time goes and what it took. Each
 // part has its seconds of the clock and of the processor (of all threads).
 //
-//   section_run CASE.yaml MATERIALS FINENESS HOURS [HISTORY.h5]   (OMP_NUM_THREADS: threads)
+//   section_run CASE.yaml MATERIALS FINENESS HOURS ACCURACY [HISTORY.h5]
 //
-// HOURS 0: as long as the case says.
+// HOURS or ACCURACY (K) 0: as the case says. OMP_NUM_THREADS: threads.
 
 using namespace thawline;
 using validation::json;
@@ -48,7 +48,7 @@ double peak_bytes() {
 }  // namespace
 
 int main(int count, char** words) {
-  if (count < 5) return 2;
+  if (count < 6) return 2;
   Timer timer;
   const auto shelf = cases::read_material_folder(words[2]);
   const json reading_materials = timer.lap();
@@ -57,12 +57,13 @@ int main(int count, char** words) {
   c.run.section.fineness = std::stod(words[3]);
   c.run.section.most_cells = 5'000'000;
   if (std::stod(words[4]) > 0) c.run.duration = 3600 * std::stod(words[4]);
+  if (std::stod(words[5]) > 0) c.run.accuracy = std::stod(words[5]);
   const json reading_case = timer.lap();
   const double before = peak_bytes();
-  const mesh::Network network = mesh::build_network(c);
+  const mesh::Network network = mesh::build_network(c, {1});
   const json building = timer.lap();
   std::unique_ptr<solver::history::HistoryWriter> writer;
-  if (count > 5) writer = std::make_unique<solver::history::HistoryWriter>(words[5], c, network);
+  if (count > 6) writer = std::make_unique<solver::history::HistoryWriter>(words[6], c, network);
   const json opening = timer.lap();
   const auto result =
       solver::run_network(c, network, writer ? solver::Watchers{writer.get()} : solver::Watchers{});

@@ -230,10 +230,10 @@ void StarElimination::reduce(const std::vector<double>& conductances,
       }
     }
   }
-  for (std::size_t u = 0; u < number_.size(); ++u) {
-    held_[at(number_[u])] = fixed[u];
-    right_[at(number_[u])] = diagonal[u];
-  }
+  for_all(static_cast<int>(number_.size()), [&](int u) {
+    held_[at(number_[at(u)])] = fixed[at(u)];
+    right_[at(number_[at(u)])] = diagonal[at(u)];
+  });
   const auto n = at(cells_);
   // What leads to a held unknown leads to the outside.
   double* own = value_.data() + 2 * n;
@@ -287,7 +287,8 @@ void StarElimination::reduce(const std::vector<double>& conductances,
 }
 
 void StarElimination::gather(const std::vector<double>& b, std::vector<double>& reduced) {
-  for (std::size_t u = 0; u < number_.size(); ++u) right_[at(number_[u])] = b[u];
+  const auto unknowns = static_cast<int>(number_.size());
+  for_all(unknowns, [&](int u) { right_[at(number_[at(u)])] = b[at(u)]; });
   for (std::size_t s = 0; s < stars_.size(); ++s) {
     const Star& star = stars_[s];
     const double share = right_[at(star.number)] * inverse_[s];
@@ -296,7 +297,8 @@ void StarElimination::gather(const std::vector<double>& b, std::vector<double>& 
       if (arms_[i].end >= 0) right_[at(arms_[i].end)] += share * value_[arms_[i].value];
     }
   }
-  for (std::size_t i = 0; i < reduced.size(); ++i) reduced[i] = held_[i] != 0 ? 0 : right_[i];
+  for_all(static_cast<int>(reduced.size()),
+          [&](int i) { reduced[at(i)] = held_[at(i)] != 0 ? 0 : right_[at(i)]; });
 }
 
 void StarElimination::spread(const std::vector<double>& reduced, std::vector<double>& x) {
@@ -310,7 +312,7 @@ void StarElimination::spread(const std::vector<double>& reduced, std::vector<dou
     }
     right_[at(star.number)] = sum * inverse_[s];
   }
-  for (std::size_t u = 0; u < number_.size(); ++u) x[u] = right_[at(number_[u])];
+  for_all(static_cast<int>(number_.size()), [&](int u) { x[at(u)] = right_[at(number_[at(u)])]; });
 }
 
 }  // namespace thawline::solver

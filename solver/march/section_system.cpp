@@ -51,7 +51,7 @@ void SectionSystem::evaluate(const State& state, const Conditions& conditions, R
 bool SectionSystem::solve(Eigen::VectorXd& cells, Eigen::VectorXd& hubs, double tolerance) {
   const auto& network = balance_.network();
   const int spread = mesh::spread_cells(network);
-  for (int i = 0; i < spread; ++i) b_[at(i)] = fixed_[at(i)] != 0 ? 0 : cells[i] / scale_;
+  for_all(spread, [&](int i) { b_[at(i)] = fixed_[at(i)] != 0 ? 0 : cells[i] / scale_; });
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[at(h)].cell;
     b_[at(balance_.cells() + h)] = cell < 0 ? hubs[h] : 0;
@@ -74,7 +74,7 @@ bool SectionSystem::solve(Eigen::VectorXd& cells, Eigen::VectorXd& hubs, double 
     const double own = std::max(0.5, 1 - scale_ * balance_.own_slope(cell));
     return (residual + scale_ * flow_[at(cell)]) / own;
   };
-  for (int i = 0; i < spread; ++i) cells[i] = change(i, cells[i]);
+  for_all(spread, [&](int i) { cells[i] = change(i, cells[i]); });
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int cell = network.hubs[at(h)].cell;
     hubs[h] = cell < 0 ? x_[at(balance_.cells() + h)] : change(cell, hubs[h]);

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <filesystem>
 #include <fstream>
+#include <iostream>
 #include <optional>
 #include <utility>
 
@@ -157,9 +158,20 @@ void write_whole(const std::string& file, const std::string& text) {
   give_name(part, file);
 }
 
-[[noreturn]] void fail(const std::string& file, const H5::Exception& error) {
-  throw WriteError(fmt::format("{}: cannot be written ({})", file, error.getDetailMsg()));
-}
+/// What could not be written cannot be closed either, and HDF5's destructors say so on stderr: not
+/// while one of these lives.
+class Muted {
+ public:
+  Muted() = default;
+  ~Muted() { std::cerr.rdbuf(shown_); }
+  Muted(const Muted&) = delete;
+  Muted& operator=(const Muted&) = delete;
+  Muted(Muted&&) = delete;
+  Muted& operator=(Muted&&) = delete;
+
+ private:
+  std::streambuf* shown_ = std::cerr.rdbuf(nullptr);
+};
 
 }  // namespace
 
@@ -175,6 +187,7 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
   if (!folder.empty() && !fs::is_directory(folder, error)) {
     throw WriteError(fmt::format("{}: there is no such folder", folder.string()));
   }
+  const Muted muted;
   try {
     Open& o = *open_;
     o.the_case = &c;
@@ -234,15 +247,25 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
     o.wide.resize(std::max(probe_names.size(), network.paths.size()));
     o.file.flush(H5F_SCOPE_GLOBAL);
   } catch (const H5::Exception& error_from_hdf5) {
-    fail(file_, error_from_hdf5);
+    fail(error_from_hdf5);
   }
 }
 
 HistoryWriter::~HistoryWriter() {
-  if (!open_) return;
+  if (open_) abandon();
+}
+
+void HistoryWriter::abandon() {
+  const Muted muted;
   open_.reset();
   std::error_code error;
   std::filesystem::remove(part_file_, error);
+}
+
+void HistoryWriter::fail(const H5::Exception& error) {
+  const std::string said = error.getDetailMsg();
+  abandon();
+  throw WriteError(fmt::format("{}: cannot be written ({})", file_, said));
 }
 
 void HistoryWriter::write_row(const StepView& view, double time) {
@@ -304,7 +327,7 @@ void HistoryWriter::at_instant(const StepView& view) {
     open_->next_output = open_->the_case->run.output_every;
     open_->flush();
   } catch (const H5::Exception& error) {
-    fail(file_, error);
+    fail(error);
   }
 }
 
@@ -323,12 +346,13 @@ void HistoryWriter::after_step(const StepView& view) {
       o.flush();
     }
   } catch (const H5::Exception& error) {
-    fail(file_, error);
+    fail(error);
   }
 }
 
 void HistoryWriter::finish(const RunResult& result) {
   try {
+    const Muted muted;
     Open& o = *open_;
     const auto times = [](H5::Group& group, const std::string& name,
                           const std::vector<double>& values, const std::string& what) {
@@ -377,7 +401,7 @@ void HistoryWriter::finish(const RunResult& result) {
     write_text(root, "finished_utc", utc_now());
     o.flush();
   } catch (const H5::Exception& error) {
-    fail(file_, error);
+    fail(error);
   }
   const std::string viewer_text = open_->surface
                                       ? xdmf_of(std::filesystem::path(file_).filename().string(),

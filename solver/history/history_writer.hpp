@@ -1,5 +1,7 @@
 #pragma once
 
+#include <H5Cpp.h>
+
 #include <memory>
 #include <string>
 
@@ -30,6 +32,9 @@ class HistoryWriter : public Watcher {
  private:
   struct Open;
   void write_row(const StepView& view, double time);
+  /// Leaves no file, and throws what HDF5 said.
+  [[noreturn]] void fail(const H5::Exception& error);
+  void abandon();
 
   std::string file_;
   std::string part_file_;

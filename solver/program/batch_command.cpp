@@ -4,7 +4,6 @@
 #include <omp.h>
 
 #include <chrono>
-#include <csignal>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
@@ -157,8 +156,6 @@ struct Computed {
 };
 
 Computed compute(const BatchSettings& settings) {
-  // A file that may not grow is told like a full disk instead of ending the program.
-  std::signal(SIGXFSZ, SIG_IGN);
   Computed out;
   BatchOptions& options = out.options;
   read_part(settings.part, options);
@@ -204,7 +201,6 @@ int run_find_verb(const BatchSettings& settings) {
 }
 
 int run_merge_verb(const MergeSettings& settings) {
-  std::signal(SIGXFSZ, SIG_IGN);
   check_table_name("--to", settings.to);
   const auto cases = solver::batch::merge_tables(settings.files, settings.to);
   if (!settings.quiet) {

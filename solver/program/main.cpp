@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 #include <chrono>
+#include <csignal>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
@@ -93,6 +94,8 @@ int run(const Settings& settings) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  // A file that may not grow is told like a full disk instead of ending the program.
+  std::signal(SIGXFSZ, SIG_IGN);
   Settings settings;
   CLI::App app{"Thawline: how long does a packed insulated box stay cold, and why."};
   app.name("thawline");

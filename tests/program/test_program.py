@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import resource
 import signal
 import subprocess
 import time
@@ -265,3 +266,18 @@ def test_schema_refuses_what_the_program_refuses(name: str) -> None:
     validator = jsonschema.Draft202012Validator(schema)
     assert validator.is_valid(yaml.safe_load(GOOD))
     assert not validator.is_valid(yaml.safe_load(GOOD.replace(old, new)))
+
+
+@pytest.mark.parametrize("room", [0, 2000, 12000, 20000, 60000])
+def test_full_disk_leaves_one_sentence_and_no_file(room: int, tmp_path: Path) -> None:
+    def little_room() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
+
+    case = SOURCE / "cases" / "examples" / "thin-box.yaml"
+    answer = subprocess.run([program(), "run", str(case), "--history", "x.h5"], cwd=tmp_path,
+                            capture_output=True, text=True, timeout=120, check=False,
+                            preexec_fn=little_room)
+    assert answer.returncode == 4, answer.stdout + answer.stderr
+    assert len(answer.stderr.splitlines()) == 1
+    assert answer.stderr.startswith("x.h5: cannot be written")
+    assert not list(tmp_path.iterdir())

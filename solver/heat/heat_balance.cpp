@@ -67,7 +67,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
 void HeatBalance::set_constants() {
   for (int i = 0; i < cells(); ++i) {
     has_fronts_ = has_fronts_ || curve(i).is_sharp();
-    straight_[at(i)] = curve(i).is_straight();
+    straight_[at(i)] = curve(i).is_straight() ? 1 : 0;
     if (straight_[at(i)] == 0) continue;
     const ThermalState s = curve(i).at(0);
     zero_[at(i)] = s.temperature;
@@ -75,7 +75,8 @@ void HeatBalance::set_constants() {
     fraction_[at(i)] = s.liquid_fraction;
   }
   for (int i = 0; i < network_.chain_cells; ++i) {
-    constant_[at(i)] = !curve(i).melts() && resistivity_[at(network_.cells[at(i)].material)].fixed;
+    const bool fixed = resistivity_[at(network_.cells[at(i)].material)].fixed;
+    constant_[at(i)] = !curve(i).melts() && fixed ? 1 : 0;
     if (constant_[at(i)] != 0) update_resistances(i);
   }
   for (const auto& column : network_.columns) {

@@ -47,6 +47,7 @@ void add_strings(H5::Group& group, const std::string& name, const std::vector<st
   const H5::StrType type = text_type();
   auto dataset = group.createDataSet(name, type, line_space(values.size()));
   std::vector<const char*> pointers;
+  pointers.reserve(values.size());
   for (const auto& value : values) pointers.push_back(value.c_str());
   if (!pointers.empty()) dataset.write(pointers.data(), type);
   label(dataset, text);

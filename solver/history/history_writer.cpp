@@ -24,6 +24,7 @@ using Clock = std::chrono::steady_clock;
 
 std::vector<std::string> names_of(const auto& list) {
   std::vector<std::string> names;
+  names.reserve(list.size());
   for (const auto& entry : list) names.push_back(entry.name);
   return names;
 }

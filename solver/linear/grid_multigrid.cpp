@@ -15,6 +15,7 @@ constexpr int coarsest_cells = 300;
 
 std::vector<std::pair<int, int>> pairs_of(const std::vector<StarElimination::Joint>& joints) {
   std::vector<std::pair<int, int>> pairs;
+  pairs.reserve(joints.size());
   for (const auto& joint : joints) pairs.emplace_back(joint.first, joint.second);
   return pairs;
 }

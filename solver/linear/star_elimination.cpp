@@ -62,8 +62,9 @@ class StarElimination::Builder {
   void choose() {
     star_.assign(neighbours_.size(), 0);
     for (std::size_t s = 0; s < star_.size(); ++s) {
-      star_[s] = std::count_if(neighbours_[s].begin(), neighbours_[s].end(),
-                               [&](int n) { return in_grid(n); }) == 1;
+      const auto cells = std::count_if(neighbours_[s].begin(), neighbours_[s].end(),
+                                       [&](int n) { return in_grid(n); });
+      star_[s] = cells == 1 ? 1 : 0;
     }
     bool changed = true;
     while (changed) {

@@ -254,6 +254,7 @@ def shares_part(found):
 
 def work_picture(boxes, folder):
     import matplotlib.pyplot as plt
+    from matplotlib.ticker import LogLocator
     fig, axes = plt.subplots(len(boxes), 2, figsize=(9, 3.1 * len(boxes)), layout="constrained", squeeze=False)
     for row, box in zip(axes, boxes):
         for ax, error, label in ((row[0], HOLD, "error of the hold time / %"),
@@ -271,9 +272,12 @@ def work_picture(boxes, folder):
                             label=words.replace("library", NAME["library"]).replace(",ordering=nested", ""))
             ax.set(xscale="log", yscale="log", xlabel="processor time / s", ylabel=label)
             ax.set_title(f"{box['name']}, {box['cells']} cells, {box['hours']:g} h", fontsize=10)
+            ax.xaxis.set_minor_locator(LogLocator(subs=(2, 5)))
+            ax.xaxis.set_major_formatter("{x:g}")
+            ax.xaxis.set_minor_formatter("{x:g}")
             ax.grid(alpha=0.3, which="both")
             if ax is row[0]:
-                ax.legend(frameon=False, fontsize=7)
+                ax.legend(framealpha=0.9, fontsize=6)
     fig.savefig(folder / "section-work.png", dpi=100)
     plt.close(fig)
 

@@ -277,7 +277,7 @@ def work_picture(boxes, folder):
             ax.xaxis.set_minor_formatter("{x:g}")
             ax.grid(alpha=0.3, which="both")
             if ax is row[0]:
-                ax.legend(framealpha=0.9, fontsize=6)
+                ax.legend(framealpha=0.9, fontsize=6, loc="best" if box is boxes[0] else "lower left")
     fig.savefig(folder / "section-work.png", dpi=100)
     plt.close(fig)
 

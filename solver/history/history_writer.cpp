@@ -248,7 +248,7 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
     o.wide.resize(std::max(probe_names.size(), network.paths.size()));
     o.file.flush(H5F_SCOPE_GLOBAL);
   } catch (const H5::Exception& error_from_hdf5) {
-    fail(error_from_hdf5);
+    fail(error_from_hdf5.getDetailMsg());
   }
 }
 
@@ -263,8 +263,7 @@ void HistoryWriter::abandon() {
   std::filesystem::remove(part_file_, error);
 }
 
-void HistoryWriter::fail(const H5::Exception& error) {
-  const std::string said = error.getDetailMsg();
+void HistoryWriter::fail(const std::string& said) {
   abandon();
   throw WriteError(fmt::format("{}: cannot be written ({})", file_, said));
 }
@@ -328,7 +327,7 @@ void HistoryWriter::at_instant(const StepView& view) {
     open_->next_output = open_->the_case->run.output_every;
     open_->flush();
   } catch (const H5::Exception& error) {
-    fail(error);
+    fail(error.getDetailMsg());
   }
 }
 
@@ -347,7 +346,7 @@ void HistoryWriter::after_step(const StepView& view) {
       o.flush();
     }
   } catch (const H5::Exception& error) {
-    fail(error);
+    fail(error.getDetailMsg());
   }
 }
 
@@ -402,7 +401,7 @@ void HistoryWriter::finish(const RunResult& result) {
     write_text(root, "finished_utc", utc_now());
     o.flush();
   } catch (const H5::Exception& error) {
-    fail(error);
+    fail(error.getDetailMsg());
   }
   const std::string viewer_text = open_->surface
                                       ? xdmf_of(std::filesystem::path(file_).filename().string(),

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <H5Cpp.h>
-
 #include <memory>
 #include <string>
 
@@ -33,7 +31,7 @@ class HistoryWriter : public Watcher {
   struct Open;
   void write_row(const StepView& view, double time);
   /// Leaves no file, and throws what HDF5 said.
-  [[noreturn]] void fail(const H5::Exception& error);
+  [[noreturn]] void fail(const std::string& said);
   void abandon();
 
   std::string file_;

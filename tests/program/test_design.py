@@ -245,8 +245,9 @@ def test_hold_time_that_jumps_past_the_wanted_one(tmp_path: Path) -> None:
         stall.replace("mean: 24 degC, swing: 6 K", "mean: 14 degC, swing: 14 K"))
     found = seek(tmp_path, "box.wall.2.thickness", "20 mm", "100 mm", "70 h")
     assert found["ending"] == "jump"
-    assert found["held_h"] - found["held_beside_h"] > 8  # from one afternoon to the next
-    assert found["held_beside_h"] < 70 < found["held_h"]
+    # From one afternoon to the next. The first crossing slides to where the limit is just touched,
+    # as the root of what is missing: 65.08 h here.
+    assert found["held_beside_h"] < 65.2 and found["held_h"] > 75
     assert 0 < found["value"] - found["beside"] <= 0.008
     assert "the hold time jumps: at" in found["sentence"]
 

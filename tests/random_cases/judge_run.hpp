@@ -11,7 +11,7 @@ inline constexpr double allowed_outside = 0.1;
 /// Heat that does not add up, as a share of the heat exchanged and, for cases that exchange next to
 /// none, in joules: the round-off of enthalpies of up to 1e8 J over thousands of steps.
 inline constexpr double allowed_closure = 1e-9;
-inline constexpr double closure_floor = 1e-4;
+inline constexpr double closure_floor = 1e-5;
 
 /// What a run took and how far it strayed.
 struct Judgement {
@@ -21,11 +21,6 @@ struct Judgement {
   double outside = 0;     ///< K, farthest outside the range of temperatures put in
   double unbalanced = 0;  ///< J
   double exchanged = 0;   ///< J
-
-  /// Iterations of Newton times cells.
-  [[nodiscard]] double work() const {
-    return static_cast<double>(newton_iterations) * static_cast<double>(cells);
-  }
 };
 
 /// Runs a case through the library and judges every step: each cell and surface within the range

@@ -30,9 +30,10 @@ struct Wanted {
 struct Outcome {
   DrawnCase drawn;
   Judgement judged;
+  int refused = 0;  ///< draws before it whose packs did not fit
 };
 
-/// No case takes more work than this many times the median of its kind.
+/// No case takes more iterations of Newton than this many times the median of its kin.
 constexpr double most_times_median = 20;
 /// Sections whose packs do not lie beside each other are drawn again, at most this often each.
 constexpr int most_draws = 10;
@@ -43,15 +44,12 @@ Kind kind_of(const Wanted& wanted, int index) {
   return index % 3 == 2 ? Kind::section_with_air : Kind::section;
 }
 
-const char* name_of(Kind kind) {
-  switch (kind) {
-    case Kind::columns:
-      return "columns";
-    case Kind::section:
-      return "sections";
-    default:
-      return "sections with conducting air";
-  }
+/// Cases that should take about as much work.
+std::string kin_of(const DrawnCase& drawn) {
+  const char* kind = drawn.kind == Kind::columns   ? "columns"
+                     : drawn.kind == Kind::section ? "sections"
+                                                   : "sections with conducting air";
+  return fmt::format("{}{}", kind, drawn.trace.empty() ? "" : " under a trace");
 }
 
 /// Draws and runs one case. A section that the mesh refuses is drawn again.
@@ -71,6 +69,7 @@ Outcome outcome_of(const Wanted& wanted, int index, const cases::MaterialShelf& 
       return outcome;
     }
     if (!outcome.judged.refused || kind == Kind::columns) break;
+    ++outcome.refused;
   }
   return outcome;
 }
@@ -88,43 +87,39 @@ double median(std::vector<double> values) {
   return *middle;
 }
 
-/// Notes those that took too much work beside others of their kind, and prints a line a kind.
+/// Notes those that took too much work beside their kin, and prints a line about these.
+void compare_work(const std::string& kin, const std::vector<Outcome*>& outcomes) {
+  std::vector<double> iterations;
+  Judgement most;
+  for (const Outcome* outcome : outcomes) {
+    const Judgement& judged = outcome->judged;
+    iterations.push_back(judged.newton_iterations);
+    most.newton_iterations = std::max(most.newton_iterations, judged.newton_iterations);
+    most.outside = std::max(most.outside, judged.outside);
+    most.unbalanced = std::max(most.unbalanced, judged.unbalanced);
+  }
+  const double middle = median(iterations);
+  fmt::print(
+      "{}: {} run to the end; iterations: median {:.0f}, most {}; farthest outside what was "
+      "put in {:.2g} K; most heat that does not add up {:.2g} J\n",
+      kin, outcomes.size(), middle, most.newton_iterations, most.outside, most.unbalanced);
+  for (Outcome* outcome : outcomes) {
+    Judgement& judged = outcome->judged;
+    if (judged.newton_iterations <= most_times_median * middle) continue;
+    judged.problem = fmt::format(
+        "{:.1f} times the median work: {} iterations in {} steps, {} more "
+        "rejected, of {} cells",
+        judged.newton_iterations / middle, judged.newton_iterations, judged.steps, judged.rejected,
+        judged.cells);
+  }
+}
+
 void compare_work(std::vector<Outcome>& outcomes) {
-  std::map<Kind, std::vector<double>> works;
-  for (const auto& outcome : outcomes) {
-    if (outcome.judged.problem.empty()) works[outcome.drawn.kind].push_back(outcome.judged.work());
+  std::map<std::string, std::vector<Outcome*>> kins;
+  for (auto& outcome : outcomes) {
+    if (outcome.judged.problem.empty()) kins[kin_of(outcome.drawn)].push_back(&outcome);
   }
-  for (const auto& [kind, all] : works) {
-    const double middle = median(all);
-    const Judgement* most = nullptr;
-    const DrawnCase* which = nullptr;
-    Judgement worst;
-    for (auto& [drawn, judged] : outcomes) {
-      if (drawn.kind != kind || !judged.problem.empty()) continue;
-      worst.outside = std::max(worst.outside, judged.outside);
-      worst.unbalanced = std::max(worst.unbalanced, judged.unbalanced);
-      if (most == nullptr || judged.work() > most->work()) {
-        most = &judged;
-        which = &drawn;
-      }
-    }
-    fmt::print(
-        "{}: {} run; work: median {:.3g} iterations x cells, most {:.1f} times that ({}, "
-        "{} steps of {} cells); farthest outside what was put in {:.2g} K; most heat that "
-        "does not add up {:.2g} J\n",
-        name_of(kind), all.size(), middle, most->work() / middle, which->name, most->steps,
-        most->cells, worst.outside, worst.unbalanced);
-    for (auto& [drawn, judged] : outcomes) {
-      if (drawn.kind != kind || !judged.problem.empty()) continue;
-      if (judged.work() > most_times_median * middle) {
-        judged.problem = fmt::format(
-            "{:.0f} times the median work: {} steps, {} rejected, {} "
-            "iterations, {} cells",
-            judged.work() / middle, judged.steps, judged.rejected, judged.newton_iterations,
-            judged.cells);
-      }
-    }
-  }
+  for (const auto& [kin, all] : kins) compare_work(kin, all);
 }
 
 int run(const Wanted& wanted) {
@@ -136,12 +131,15 @@ int run(const Wanted& wanted) {
   }
   compare_work(outcomes);
   int failed = 0;
-  for (const auto& [drawn, judged] : outcomes) {
+  int refused = 0;
+  for (const auto& [drawn, judged, before] : outcomes) {
+    refused += before;
     if (judged.problem.empty()) continue;
     ++failed;
     if (!drawn.yaml.empty()) write_case(wanted.keep, drawn);
     fmt::print("{}: {}\n", drawn.name, judged.problem);
   }
+  if (refused > 0) fmt::print("{} draws were refused, as their packs did not fit\n", refused);
   fmt::print("{} cases of seed {}, {} failed{}\n", wanted.number, wanted.seed, failed,
              failed > 0 ? "; they are in " + wanted.keep : "");
   return failed > 0 ? 1 : 0;

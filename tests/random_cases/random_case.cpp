@@ -28,8 +28,7 @@ class CaseDraw {
     const DrawnBox box = draw_box(draw_, is_section());
     tree_["box"] = box.entry;
     add_contents(box.inside);
-    const double duration =
-        is_section() ? draw_.by_ratio(1800, 36 * 3600.0) : draw_.by_ratio(600, 8 * 86400.0);
+    const double duration = draw_.by_ratio(4 * 3600.0, (is_section() ? 48 : 200) * 3600.0);
     const auto surroundings = draw_surroundings(draw_, duration, drawn_.name + ".csv");
     tree_["surroundings"] = surroundings.entry;
     drawn_.trace = surroundings.trace;
@@ -75,7 +74,7 @@ class CaseDraw {
   void add_run(double duration) {
     YAML::Node run;
     run["duration"] = fmt::format("{:.1f} s", duration);
-    if (draw_.chance(0.5)) run["accuracy"] = fmt::format("{:.4g} K", draw_.by_ratio(0.005, 1));
+    if (draw_.chance(0.5)) run["accuracy"] = fmt::format("{:.4g} K", draw_.by_ratio(0.02, 0.5));
     if (is_section()) {
       run["detail"] = "2d";
       run["section"]["fineness"] = fmt::format("{:.3g}", draw_.by_ratio(0.25, 0.7));

@@ -32,6 +32,8 @@ ContentsDraw::ContentsDraw(Draw& draw, const Inside& inside, const cases::Materi
 
 std::string ContentsDraw::material_for(const std::string& use) {
   if (!own_.empty() && draw_.chance(0.4)) return draw_.one_of(own_);
+  // Plain water melts sharply and is in most boxes.
+  if (draw_.chance(0.2)) return use == "payload" ? "water_drink" : "water_ice";
   const bool anything = draw_.chance(0.1);
   std::vector<std::string> fit;
   for (const auto& [name, material] : shelf_) {
@@ -50,9 +52,10 @@ double ContentsDraw::share_of_room(double least, double most) {
 YAML::Node ContentsDraw::amount(double volume, double density) {
   const double how = draw_.between(0, 1);
   YAML::Node node;
+  const double smallest = 1e-3;  // kg, of one piece
   if (how < 0.4) {
     node = fmt::format("{:.8g} L", 1e3 * volume);
-  } else if (how < 0.8) {
+  } else if (how < 0.8 || density * volume < 12 * smallest) {
     node = fmt::format("{:.8g} kg", density * volume);
   } else {
     const int count = draw_.whole(1, 12);

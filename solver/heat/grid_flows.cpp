@@ -210,8 +210,9 @@ void HeatBalance::place_grid_fronts(const State& state) {
     const int i = grid.first + k;
     if (!curve(i).is_sharp()) continue;
     for (std::size_t axis = 0; axis < 2; ++axis) {
-      grid_.fronts[at(k)][axis] = front_place(grid_.reach[at(k)][2 * axis],
-                                              grid_.reach[at(k)][2 * axis + 1], is_liquid(i), far);
+      grid_.fronts[at(k)][axis] =
+          front_place(grid_.fronts[at(k)][axis], grid_.reach[at(k)][2 * axis],
+                      grid_.reach[at(k)][2 * axis + 1], fraction_[at(i)], far);
     }
   }
   for (int k = 0; k < grid.count; ++k) {

@@ -99,8 +99,9 @@ class HeatBalance {
   /// Whether any cell melts at one temperature.
   [[nodiscard]] bool has_fronts() const { return has_fronts_; }
 
-  /// Gives what is left over at each surface to the cell behind it (the air where there is none),
-  /// so that a balance known to a tolerance still conserves energy to round-off.
+  /// Gives what is left over at each surface to the cell behind it, so that a balance known to a
+  /// tolerance still conserves energy to round-off. Where several surfaces meet without a cell, as
+  /// in the long-wave exchange, the cells behind them share it by their links.
   void keep_leftovers(Rates& rates) const;
 
   /// State of a cell that holds `enthalpy`, J.
@@ -111,6 +112,14 @@ class HeatBalance {
   }
   [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
     return thermal_state(state.enthalpy[cell], cell);
+  }
+  /// Specific enthalpy (J/kg) that a cell holding `enthalpy` (J) lacks until all of it is liquid; ≤
+  /// 0 when it is. A cell with a front in it is done when the front has reached its far face, by
+  /// when its liquid part has been superheated too.
+  [[nodiscard]] double missing_to_liquid(double enthalpy, int cell) const {
+    const MixedCell& mixed = mixed_[static_cast<std::size_t>(cell)];
+    const double done = mixed.is_placed() ? mixed.span().to : curve(cell).liquid_from();
+    return done - enthalpy / mass(cell);
   }
   /// A cell's enthalpy (J) after a Newton step from `from` to `to`: a cell that leaves an
   /// isothermal melt is held at its end, where the slope of T(h) changes most.
@@ -131,6 +140,11 @@ class HeatBalance {
     double solid = 0, liquid = 0;
     bool fixed = false;
   };
+  /// A cell that takes a share of what is left over at a surface.
+  struct Keeper {
+    int hub = -1, cell = -1;
+    double share = 1;
+  };
   struct Heat {
     double flow = 0;            ///< W from a to b
     double by_a = 0, by_b = 0;  ///< W/K
@@ -138,6 +152,7 @@ class HeatBalance {
   };
   [[nodiscard]] double held_in_melt(int cell, double from, double to) const;
   void set_constants();
+  void find_keepers();
   void update_cells(const State& state);
   void update_resistances(int cell);
   void orient_fronts(const mesh::Column& column, const State& state);
@@ -180,7 +195,7 @@ class HeatBalance {
   std::vector<Resistivity> resistivity_;  ///< by material, where it is fixed
   std::vector<double> mass_;
   std::vector<std::size_t> piece_;  ///< of its enthalpy curve, where each cell was last
-  std::vector<int> keeper_;         ///< by hub: the cell that takes what is left over at it
+  std::vector<Keeper> keepers_;     ///< of all surfaces, by hub
   std::vector<bool> present_;
   std::vector<char> in_force_;  ///< by link
   std::vector<FrontPlace> fronts_;

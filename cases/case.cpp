@@ -67,7 +67,9 @@ namespace {
 
 constexpr double day = 86400;
 
-double trace_at(const Trace& trace, double time) {
+}  // namespace
+
+double temperature_at(const Trace& trace, double time) {
   if (time <= trace.time.front()) return trace.temperature.front();
   if (time >= trace.time.back()) return trace.temperature.back();
   const auto upper = std::upper_bound(trace.time.begin(), trace.time.end(), time);
@@ -76,14 +78,12 @@ double trace_at(const Trace& trace, double time) {
   return trace.temperature[i - 1] + share * (trace.temperature[i] - trace.temperature[i - 1]);
 }
 
-}  // namespace
-
 double temperature_at(const Air& air, double time) {
   if (const auto* still = std::get_if<ConstantAir>(&air)) return still->temperature;
   if (const auto* wave = std::get_if<DailyWave>(&air)) {
     return wave->mean + wave->swing * std::cos(2 * pi * (time - wave->warmest_at) / day);
   }
-  return trace_at(std::get<Trace>(air), time);
+  return temperature_at(std::get<Trace>(air), time);
 }
 
 double mean_temperature(const Air& air, double duration) {

@@ -120,6 +120,7 @@ using Air = std::variant<ConstantAir, DailyWave, Trace>;
 
 /// Ambient temperature (K) at `time` (s).
 [[nodiscard]] double temperature_at(const Air& air, double time);
+[[nodiscard]] double temperature_at(const Trace& trace, double time);
 /// Mean ambient temperature (K) from the start to `duration` (s).
 [[nodiscard]] double mean_temperature(const Air& air, double duration);
 

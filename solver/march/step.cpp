@@ -48,9 +48,9 @@ constexpr double melting_range = 40;
 
 }  // namespace
 
-Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
+Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     : balance_(balance),
-      schedule_(schedule),
+      outside_(outside),
       newton_bar_(tolerance *
                   (balance.has_section() ? section_newton_share : newton_share(tolerance))),
       system_(balance.make_system()),
@@ -255,6 +255,30 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   return size;
 }
 
+int Stepper::limiting_cell(bool converged) const {
+  int limiting = -1;
+  double largest = 0;
+  const auto look_at = [&](int cell, double size) {
+    if (!(size > largest)) return;
+    limiting = cell;
+    largest = size;
+  };
+  if (!converged) {
+    for (int i = 0; i < balance_.cells(); ++i) {
+      look_at(i, std::abs(residual_cells_[i]) * residual_weight_[i]);
+    }
+    return limiting;
+  }
+  for (int i = 0; i < static_cast<int>(cells_.size()); ++i) {
+    look_at(i, std::abs(cells_[i]) * error_weight_[i]);
+  }
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int cell = balance_.network().hubs[static_cast<std::size_t>(h)].cell;
+    if (cell >= 0) look_at(cell, std::abs(hubs_[h]) * error_weight_[cell]);
+  }
+  return limiting;
+}
+
 void Stepper::move_fronts(const Conditions& conditions, const State& state, Rates& rates) {
   balance_.place_fronts(state);
   balance_.evaluate(end_, conditions, rates, nullptr, 0);
@@ -268,7 +292,7 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   middle_ = from;
   middle_.enthalpy += gamma_fraction * dt * from_rates.cells;
   base_ = from.enthalpy + scale * from_rates.cells;
-  StepOutcome outcome = solve_stage(schedule_.at(time + gamma_fraction * dt, open_air_changes),
+  StepOutcome outcome = solve_stage(outside_.at(time + gamma_fraction * dt, open_air_changes),
                                     scale, middle_, middle_rates_);
   if (!outcome.converged) return outcome;
   const int first_iterations = outcome.iterations;
@@ -277,11 +301,11 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   base_ = from.enthalpy + w * dt * (from_rates.cells + middle_rates_.cells);
   end_.enthalpy = from.enthalpy + (middle_.enthalpy - from.enthalpy) / gamma_fraction;
   end_.surface = from.surface + (middle_.surface - from.surface) / gamma_fraction;
-  outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, end_, to_rates);
+  outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
   if (!outcome.converged) {
     end_ = middle_;
     const int spent = outcome.iterations;
-    outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, end_, to_rates);
+    outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
     outcome.iterations += spent;
   }
   outcome.iterations += first_iterations;

@@ -6,7 +6,6 @@
 #include <sstream>
 #include <string_view>
 
-#include "cases/input_error.hpp"
 #include "cases/units.hpp"
 
 namespace thawline::cases {
@@ -78,7 +77,10 @@ double read_cell(const SourceText& source, int line, const CsvCell& cell) {
 }  // namespace
 
 Trace read_trace(const std::string& file) {
-  const SourceText source = read_text_file(file, most_bytes);
+  return read_trace_text(read_text_file(file, most_bytes));
+}
+
+Trace read_trace_text(const SourceText& source) {
   std::istringstream stream(source.text);
   std::string text;
   Trace trace;

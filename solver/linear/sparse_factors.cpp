@@ -7,6 +7,8 @@ namespace thawline::solver {
 struct SparseFactors::Parts {
   Eigen::SparseMatrix<double> lower;
   Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factors;
+  Eigen::VectorXd inverse;  ///< 1/D of L D Lᵀ
+  Eigen::VectorXd permuted;
   std::vector<Eigen::Index> diagonal, pair;  ///< positions of their values in `lower`
 };
 
@@ -23,6 +25,7 @@ SparseFactors::SparseFactors(int rows, std::vector<std::pair<int, int>> pairs)
   lower.resize(rows, rows);
   lower.setFromTriplets(triplets.begin(), triplets.end());
   parts_->factors.analyzePattern(lower);
+  parts_->permuted.resize(rows);
   const auto position = [&](int row, int column) {
     return &lower.coeffRef(row, column) - lower.valuePtr();
   };
@@ -37,7 +40,9 @@ void SparseFactors::factor(const std::vector<double>& diagonal,
   for (std::size_t k = 0; k < conductances.size(); ++k) {
     values[parts_->pair[k]] = -conductances[k];
   }
-  if (!diagonal.empty()) parts_->factors.factorize(parts_->lower);
+  if (diagonal.empty()) return;
+  parts_->factors.factorize(parts_->lower);
+  parts_->inverse = parts_->factors.vectorD().cwiseInverse();
 }
 
 bool SparseFactors::good() const {
@@ -47,8 +52,15 @@ bool SparseFactors::good() const {
 void SparseFactors::solve(double* x) const {
   const auto n = static_cast<Eigen::Index>(parts_->diagonal.size());
   if (n == 0) return;
+  // As SimplicialLDLT::solve does it, but without its copies.
+  const auto& factors = parts_->factors;
   Eigen::Map<Eigen::VectorXd> all(x, n);
-  all = parts_->factors.solve(all).eval();
+  Eigen::VectorXd& permuted = parts_->permuted;
+  permuted.noalias() = factors.permutationP() * all;
+  factors.matrixL().solveInPlace(permuted);
+  permuted = parts_->inverse.cwiseProduct(permuted);
+  factors.matrixU().solveInPlace(permuted);
+  all.noalias() = factors.permutationPinv() * permuted;
 }
 
 }  // namespace thawline::solver

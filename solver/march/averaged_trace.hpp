@@ -16,8 +16,8 @@ namespace thawline::solver {
 /// averaged. Within a stretch the curve is the parabola with the stretch's mean and, at its ends,
 /// the slope of the polynomial through ∫T dt at the ends of the stretches around (P. Colella, P. R.
 /// Woodward, J. Comput. Phys. 54 (1984) 174, eq. 1.6). Where it
-/// would leave the range of the record in the stretch and its neighbours by more than an hour's
-/// share of `exposure`, it is drawn in towards the mean.
+/// would leave the range of the record in the stretch and its neighbours by more than 0.05 K, it is
+/// drawn in towards the mean.
 class AveragedTrace {
  public:
   AveragedTrace(const cases::Trace& trace, double exposure);

@@ -21,11 +21,12 @@ constexpr double companion_1 = (1 - w) / 3;
 constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
-constexpr int most_iterations = 15;
-/// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
-/// that what is left is a monotone problem which Newton always solves.
-constexpr int front_iterations = 2;
-constexpr int most_section_iterations = 30;
+constexpr int most_iterations = 30;
+/// Fronts move their resistances for so many iterations of a stage; then these stay, so that what
+/// is left is a monotone problem which Newton always solves. A section's matrix does not know how
+/// resistances change, so that more iterations gain little; that of columns does, and only a front
+/// that comes and goes at a face takes so many.
+constexpr int section_front_iterations = 2, column_front_iterations = 10;
 /// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
 /// its end, near it, and for the error filter.
 constexpr double newton_tolerance = 3e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
@@ -166,9 +167,9 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
 StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& y, Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  const int most = section_ ? most_section_iterations : most_iterations;
-  for (int i = 0; i < most; ++i) {
-    balance_.hold_fronts(section_ && i >= front_iterations);
+  const int front_iterations = section_ ? section_front_iterations : column_front_iterations;
+  for (int i = 0; i < most_iterations; ++i) {
+    balance_.hold_fronts(i >= front_iterations);
     evaluate(conditions, scale, y, rates);
     const double before = size;
     size = residual_size(scale, y, rates);
@@ -184,7 +185,7 @@ StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& 
     // No closer than what takes the residual well below its bar.
     const double enough = std::clamp(0.1 / size, newton_tolerance, last_newton_tolerance);
     if (!solve_linear(enough)) return outcome;
-    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, i >= front_iterations);
     ++outcome.iterations;
   }
   return outcome;

@@ -89,7 +89,6 @@ TEST_CASE("a logged wave takes the steps of the wave and gives its answer", "[so
   REQUIRE(smooth.limits[0].end_time > 0);
   struct Record {
     double interval, noise, resolution;
-    double most_steps;  ///< over those of the wave
   };
   // Exact rows, and rows read to 0.1 K; noise of a logger takes some steps of its own.
   for (const Record r : {Record{60, 0, 0}, Record{900, 0, 0}, Record{3600, 0, 0},

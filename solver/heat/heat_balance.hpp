@@ -35,7 +35,8 @@ struct Rates {
   Eigen::VectorXd paths;
 };
 
-/// The heat balance of a network, dH/dt = Σ G (T_j − T_i), with its exact generalised Jacobian.
+/// The heat balance of a network, dH/dt = Σ G (T_j − T_i), with its generalised Jacobian: exact but
+/// for the change of conductivities and of the air's film properties with temperature.
 /// Equations and signs: EQUATIONS.md.
 class HeatBalance {
  public:

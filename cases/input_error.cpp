@@ -33,19 +33,57 @@ std::string shortened(const std::string& text) {
 
 namespace {
 
-/// A message stays on its line and does nothing to the terminal.
-std::string without_controls(std::string text) {
-  for (char& c : text) {
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
+/// Bytes of the control character at `at` of UTF-8, 0 when it is another.
+std::size_t control_at(const std::string& text, std::size_t at) {
+  const auto byte = [&text](std::size_t i) {
+    return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U;
+  };
+  if (byte(at) < 0x20 || byte(at) == 0x7F) return 1;
+  if (byte(at) == 0xC2 && byte(at + 1) >= 0x80 && byte(at + 1) < 0xA0) return 2;  // C1
+  if (byte(at) == 0xE2 && byte(at + 1) == 0x80) {
+    // U+200E, 200F: marks of direction; U+2028 to 202E: separators and turns of direction
+    const unsigned last = byte(at + 2);
+    return last == 0x8E || last == 0x8F || (last >= 0xA8 && last <= 0xAE) ? 3 : 0;
   }
-  return text;
+  if (byte(at) == 0xE2 && byte(at + 1) == 0x81) {
+    return byte(at + 2) >= 0xA6 && byte(at + 2) <= 0xA9 ? 3 : 0;  // U+2066 to 2069
+  }
+  // U+FFFE and U+FFFF are no characters, and XML has none such.
+  return byte(at) == 0xEF && byte(at + 1) == 0xBF && byte(at + 2) >= 0xBE ? 3 : 0;
+}
+
+}  // namespace
+
+std::string without_controls(const std::string& text) {
+  std::string shown;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t bytes = text[i] == '\n' ? 0 : control_at(text, i);
+    shown += bytes > 0 ? ' ' : text[i];
+    i += std::max<std::size_t>(bytes, 1);
+  }
+  return shown;
+}
+
+std::size_t first_control(const std::string& text) {
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (control_at(text, i) > 0) return i;
+  }
+  return std::string::npos;
+}
+
+namespace {
+
+/// A sentence stays on its line, too.
+std::string on_one_line(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return without_controls(text);
 }
 
 }  // namespace
 
 void fail_at(const SourceText& source, int line, int column, const std::string& sentence,
              Mistake mistake) {
-  const std::string told = without_controls(sentence);
+  const std::string told = on_one_line(sentence);
   if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, told), told, mistake);
   std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, told);
   const std::string shown = without_controls(source.line(line));

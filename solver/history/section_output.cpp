@@ -30,14 +30,6 @@ std::vector<Place> places_of(const mesh::Grid& grid) {
   return places;
 }
 
-void add_matrix(H5::Group& group, const std::string& name, const H5::PredType& type,
-                const void* values, hsize_t rows, hsize_t width, const Label& as) {
-  const hsize_t extent[2] = {rows, width};
-  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, extent));
-  dataset.write(values, type);
-  label(dataset, as);
-}
-
 void add_quads(H5::Group& group, const mesh::Grid& grid, const std::vector<Place>& places) {
   std::vector<double> nodes;
   for (const double z : grid.z) {
@@ -49,10 +41,10 @@ void add_quads(H5::Group& group, const mesh::Grid& grid, const std::vector<Place
     const int low = p.k * line + p.i;
     corners.insert(corners.end(), {low, low + 1, low + line + 1, low + line});
   }
-  add_matrix(group, "nodes", H5::PredType::NATIVE_DOUBLE, nodes.data(), nodes.size() / 2, 2,
-             {"m", "x (or r) and z of the corners of cells"});
-  add_matrix(group, "quads", H5::PredType::NATIVE_INT, corners.data(), places.size(), 4,
-             {"1", "corners of each cell of the section, indices into nodes"});
+  add_matrix(group, "nodes", H5::PredType::IEEE_F64LE, H5::PredType::NATIVE_DOUBLE, nodes.data(),
+             nodes.size() / 2, 2, {"m", "x (or r) and z of the corners of cells"});
+  add_matrix(group, "quads", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, corners.data(),
+             places.size(), 4, {"1", "corners of each cell of the section, indices into nodes"});
 }
 
 void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
@@ -150,12 +142,12 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
   const std::vector<Place> places = places_of(grid);
   H5::Group group = grid_group.createGroup("section");
   write_integer(group, "round", grid.round ? 1 : 0);
-  add_scalar(group, "depth", grid.depth,
+  add_number(group, "depth", grid.depth,
              {"m", "depth of a rectangular section, both halves; 0 for a round one"});
   add_doubles(group, "x", grid.x, {"m", "lines of the grid from the middle (or axis) outward"});
   add_doubles(group, "z", grid.z, {"m", "lines of the grid upward, 0 at the floor inside"});
-  add_matrix(group, "cell", H5::PredType::NATIVE_INT, grid.cell.data(), grid.z.size() - 1,
-             grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
+  add_matrix(group, "cell", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, grid.cell.data(),
+             grid.z.size() - 1, grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
   add_quads(group, grid, places);
   add_surfaces(grid_group, network, places);
   if (!network.regions.empty()) add_regions(grid_group, network.regions);

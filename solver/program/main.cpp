@@ -7,12 +7,15 @@
 #include <cstdlib>
 #include <filesystem>
 #include <new>
+#include <sstream>
 #include <string>
 
 #include "cases/input_error.hpp"
 #include "cases/read_case.hpp"
 #include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/written_file.hpp"
+#include "solver/program/answer.hpp"
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/progress.hpp"
@@ -34,21 +37,23 @@ struct Settings {
 int check(const Settings& settings) {
   const cases::Case c =
       cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
-  fmt::print("{}", program::check_report(c, mesh::build_network(c)));
+  program::print_answer(program::check_report(c, mesh::build_network(c)));
   return program::done;
 }
 
 int list_materials(const Settings& settings) {
   const auto shelf = cases::read_material_folder(settings.materials);
-  fmt::print("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
+  std::string text =
+      fmt::format("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
   for (const auto& [name, material] : shelf) {
     if (material.melts()) {
-      fmt::print("{:22} {:9.1f} {:9.1f}  {}\n", name, cases::solidus_of(material) - 273.15,
-                 cases::liquidus_of(material) - 273.15, material.title);
+      text += fmt::format("{:22} {:9.1f} {:9.1f}  {}\n", name, cases::solidus_of(material) - 273.15,
+                          cases::liquidus_of(material) - 273.15, material.title);
     } else {
-      fmt::print("{:22} {:>9} {:>9}  {}\n", name, "-", "-", material.title);
+      text += fmt::format("{:22} {:>9} {:>9}  {}\n", name, "-", "-", material.title);
     }
   }
+  program::print_answer(text);
   return program::done;
 }
 
@@ -59,9 +64,10 @@ std::string default_history(const std::string& case_file) {
 int run(const Settings& settings) {
   const cases::Case c =
       cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
-  const mesh::Network network = mesh::build_network(c);
   const std::string file =
       settings.history_file.empty() ? default_history(settings.case_file) : settings.history_file;
+  if (!settings.no_history) solver::history::check_history_name(file, c);
+  const mesh::Network network = mesh::build_network(c);
   solver::RunResult result;
   const auto started = std::chrono::steady_clock::now();
   {
@@ -76,26 +82,70 @@ int run(const Settings& settings) {
   }
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (!result.summary.completed) {
-    fmt::print(stderr, "{}: {}; no history is left\n", settings.case_file,
-               result.summary.stop_reason);
+    program::complain(fmt::format("{}: {}; no history is left", settings.case_file,
+                                  result.summary.stop_reason));
     return program::not_solved;
   }
   if (settings.json) {
     auto report = program::run_report_json(c, network, result);
     report["numerics"]["wall_clock_s"] = taken.count();
-    fmt::print("{}\n", report.dump(2));
+    program::print_answer(report.dump(2) + "\n");
   } else if (!settings.quiet) {
-    fmt::print("{}", program::run_report(c, network, result));
-    if (!settings.no_history) fmt::print("\nHistory: {}\n", file);
+    std::string report = program::run_report(c, network, result);
+    if (!settings.no_history) report += fmt::format("\nHistory: {}\n", file);
+    program::print_answer(report);
   }
   return program::done;
 }
 
+/// Helps, or says what is wrong with the command line.
+int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
+  if (error.get_exit_code() != 0 && argc > 1 && argv[1][0] != '-' &&
+      app.get_subcommands().empty()) {
+    program::complain(fmt::format(
+        "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)",
+        argv[1]));
+    return program::bad_input;
+  }
+  std::ostringstream answer;
+  std::ostringstream complaint;
+  const int code = app.exit(error, answer, complaint);
+  program::print_answer(answer.str());
+  (void)std::fwrite(complaint.str().data(), 1, complaint.str().size(), stderr);
+  return code == 0 ? program::done : program::bad_input;
+}
+
+int work(int argc, char** argv);
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  program::fill_closed_streams();
   // A file that may not grow is told like a full disk instead of ending the program.
   std::signal(SIGXFSZ, SIG_IGN);
+  try {
+    return work(argc, argv);
+  } catch (const cases::InputError& error) {
+    program::complain(error.what());
+    return program::bad_input;
+  } catch (const solver::history::WriteError& error) {
+    program::complain(error.what());
+    // Not through HDF5's own clean-up, which stumbles over files it cannot write, nor with another
+    // try at standard output.
+    std::fflush(stderr);
+    std::_Exit(program::not_written);
+  } catch (const std::bad_alloc&) {
+    program::complain(fmt::format("{}: there is not enough memory for this", argc > 2 ? argv[2] : ""));
+    return program::not_solved;
+  } catch (const std::exception& error) {
+    program::complain(fmt::format("{}: {}", argc > 2 ? argv[2] : "", error.what()));
+    return program::not_solved;
+  }
+}
+
+namespace {
+
+int work(int argc, char** argv) {
   Settings settings;
   CLI::App app{"Thawline: how long does a packed insulated box stay cold, and why."};
   app.name("thawline");
@@ -146,39 +196,14 @@ int main(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    if (argc > 1 && argv[1][0] != '-' && app.get_subcommands().empty()) {
-      fmt::print(
-          stderr,
-          "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)\n",
-          argv[1]);
-      return program::bad_input;
-    }
-    const int code = app.exit(error);
-    return code == 0 ? program::done : program::bad_input;
+    return answer_parse_error(app, error, argc, argv);
   }
-  try {
-    if (*check_verb) return check(settings);
-    if (*materials_verb) return list_materials(settings);
-    if (*batch_verb) return program::run_batch_verb(batch_settings);
-    if (*find_verb) return program::run_find_verb(find_settings);
-    if (*merge_verb) return program::run_merge_verb(merge_settings);
-    return run(settings);
-  } catch (const cases::InputError& error) {
-    fmt::print(stderr, "{}\n", error.what());
-    return program::bad_input;
-  } catch (const solver::history::WriteError& error) {
-    fmt::print(stderr, "{}\n", error.what());
-    // Not through HDF5's own clean-up, which stumbles over files it cannot write.
-    std::fflush(nullptr);
-    std::_Exit(program::not_written);
-  } catch (const std::bad_alloc&) {
-    fmt::print(stderr, "{}: there is not enough memory for this\n",
-               *batch_verb  ? batch_settings.plan_file
-               : *find_verb ? find_settings.plan_file
-                            : settings.case_file);
-    return program::not_solved;
-  } catch (const std::exception& error) {
-    fmt::print(stderr, "{}: {}\n", settings.case_file, error.what());
-    return program::not_solved;
-  }
+  if (*check_verb) return check(settings);
+  if (*materials_verb) return list_materials(settings);
+  if (*batch_verb) return program::run_batch_verb(batch_settings);
+  if (*find_verb) return program::run_find_verb(find_settings);
+  if (*merge_verb) return program::run_merge_verb(merge_settings);
+  return run(settings);
 }
+
+}  // namespace

@@ -93,6 +93,8 @@ double mean_temperature(const Air& air, double duration) {
   return sum / samples;
 }
 
+const char* word_of(Side side) { return side == Side::not_above ? "not_above" : "not_below"; }
+
 bool packed_at_start(const Case& c, const std::string& item) {
   for (const auto& happening : c.happenings) {
     if (const auto* add = std::get_if<AddItem>(&happening.what)) {

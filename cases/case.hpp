@@ -148,6 +148,9 @@ struct Happening {
 
 enum class Side { not_above, not_below };
 
+/// The key a case gives it by.
+[[nodiscard]] const char* word_of(Side side);
+
 struct Limit {
   std::string name;
   std::vector<std::string> probes;

@@ -65,13 +65,16 @@ void add_grid(H5::H5File& file, const mesh::Network& network) {
 void add_limits(H5::H5File& file, const cases::Case& c) {
   H5::Group limits = file.createGroup("limits");
   std::vector<std::string> probes;
+  std::vector<std::string> side;
   std::vector<double> temperature;
   for (const auto& limit : c.limits) {
     probes.push_back(joined(limit.probes));
+    side.emplace_back(cases::word_of(limit.side));
     temperature.push_back(limit.temperature);
   }
   add_strings(limits, "names", names_of(c.limits), {"1", "names of limits"});
   add_strings(limits, "probes", probes, {"1", "probes watched"});
+  add_strings(limits, "side", side, {"1", "not_above or not_below"});
   add_doubles(limits, "temperature", temperature, {"K", "temperature of the limit"});
 }
 
@@ -97,9 +100,10 @@ void add_names(H5::H5File& file, const std::string& group, const std::vector<std
   add_strings(at, "names", names, {"1", what});
 }
 
-void add_times(H5::Group& group, const std::string& name, const std::vector<double>& values,
-               const std::string& what) {
-  auto dataset = add_doubles(group, name, values, {"s", what});
+/// What may not have come about: −1 then.
+void add_outcomes(H5::Group& group, const std::string& name, const std::vector<double>& values,
+                  const std::string& what, const char* units = "s") {
+  auto dataset = add_doubles(group, name, values, {units, what});
   write_integer(dataset, "never", -1);
 }
 
@@ -111,7 +115,7 @@ void add_item_answers(H5::H5File& file, const mesh::Network& network, const RunR
     at.push_back(coolant ? result.items[i].spent_at : result.items[i].freezing_at);
   }
   H5::Group group = file.openGroup(coolant ? "coolant" : "payload");
-  add_times(group, coolant ? "spent_at" : "freezing_at", at,
+  add_outcomes(group, coolant ? "spent_at" : "freezing_at", at,
             coolant ? "instant all of it is liquid" : "instant it begins to freeze");
 }
 
@@ -121,18 +125,22 @@ void add_limit_answers(H5::H5File& file, const RunResult& result) {
   std::vector<double> hold;
   std::vector<double> end;
   std::vector<double> past;
+  std::vector<double> worst;
   std::vector<int> returns;
   for (const auto& r : result.limits) {
+    worst.push_back(r.worst.value_or(never));
     chill.push_back(r.chill_time);
     hold.push_back(r.hold_time());
     end.push_back(r.end_time);
     past.push_back(r.time_past);
     returns.push_back(r.returns);
   }
-  add_times(limits, "chill_time", chill, "first instant within the limit");
-  add_times(limits, "hold_time", hold, "from the chill time to the first crossing");
-  add_times(limits, "end_time", end, "instant of that crossing");
-  add_times(limits, "time_past", past, "total time past the limit after the chill time");
+  add_outcomes(limits, "chill_time", chill, "first instant within the limit");
+  add_outcomes(limits, "hold_time", hold, "from the chill time to the first crossing");
+  add_outcomes(limits, "end_time", end, "instant of that crossing");
+  add_outcomes(limits, "time_past", past, "total time past the limit after the chill time");
+  add_outcomes(limits, "worst", worst,
+               "warmest (of a lower limit coldest) of its probes from the chill time on", "K");
   add_integers(limits, "returns", returns, {"1", "how often it came back within"});
 }
 

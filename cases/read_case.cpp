@@ -32,13 +32,17 @@ Air read_air(const Entry& entry, const TraceShelf& traces) {
     namespace fs = std::filesystem;
     const fs::path folder = fs::path(entry.source().file).parent_path();
     const fs::path file = folder / name.text();
+    const auto named = [&name](Trace trace) {
+      trace.file = name.text();
+      return trace;
+    };
     const auto known = traces.find(file.string());
-    if (known != traces.end()) return known->second;
+    if (known != traces.end()) return named(known->second);
     std::error_code error;
     if (!fs::exists(file, error)) {
       name.fail(fmt::format("there is no file '{}'", shortened(file.string())), Mistake::form);
     }
-    return read_trace(file.string());
+    return named(read_trace(file.string()));
   }
   entry.check_keys("daily_wave");
   return DailyWave{entry.at("mean").quantity(dimension::temperature, ambient_temperature),
@@ -334,7 +338,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   c.text = root.source().text;
   c.file = root.source().file;
   MaterialShelf materials = shelf;
-  if (const auto own = root.find("materials")) read_materials(*own, materials, true);
+  if (const auto own = root.find("materials")) read_materials(*own, materials);
   c.title = root.at("title").text();
   c.box = read_box(root.at("box"), materials);
   if (const auto coolants = root.find("coolant")) {
@@ -363,6 +367,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   check_room(root, c);
   check_cover(root, c);
   add_notices(c);
+  for (const auto& [name, material] : materials_of(c)) c.materials_text += material.written;
   return c;
 }
 

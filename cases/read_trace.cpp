@@ -78,10 +78,14 @@ double read_cell(const SourceText& source, int line, const CsvCell& cell) {
 }  // namespace
 
 Trace read_trace(const std::string& file) {
-  const SourceText source = read_text_file(file, most_bytes);
+  return read_trace_text(read_text_file(file, most_bytes));
+}
+
+Trace read_trace_text(const SourceText& source) {
   std::istringstream stream(source.text);
   std::string text;
   Trace trace;
+  trace.text = std::make_shared<const std::string>(source.text);
   Scale clock;
   Scale scale;
   bool header_read = false;

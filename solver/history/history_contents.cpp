@@ -29,6 +29,12 @@ void add_case(H5::H5File& file, const cases::Case& c, const mesh::Network& netwo
   auto text = add_string(as_read, "text", c.text, {"1", "the case file as read"});
   write_text(text, "sha256", sha256(c.text));
   write_text(text, "file", c.file);
+  add_string(as_read, "materials", c.materials_text,
+             {"1", "the materials it takes from material files, as written there"});
+  if (const auto* trace = std::get_if<cases::Trace>(&c.surroundings.air)) {
+    auto rows = add_string(as_read, "trace", *trace->text, {"1", "the trace file as read"});
+    write_text(rows, "file", trace->file);
+  }
   add_string(as_read, "resolved", resolved_case(c, network).dump(1),
              {"1", "the case as understood, SI values"});
 }

@@ -12,6 +12,7 @@
 
 #include "cases/input_error.hpp"
 #include "cases/read_case.hpp"
+#include "solver/history/case_in_history.hpp"
 #include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/written_file.hpp"
@@ -28,21 +29,38 @@ using namespace thawline;
 struct Settings {
   std::string case_file;
   std::string history_file;
-  std::string materials = THAWLINE_MATERIALS;
+  std::string materials;  ///< folder; the shipped one when empty
   bool json = false;
   bool quiet = false;
   bool no_history = false;
 };
 
+cases::MaterialShelf shelf_of(const Settings& settings) {
+  return cases::read_material_folder(settings.materials.empty() ? THAWLINE_MATERIALS
+                                                                : settings.materials);
+}
+
+/// From a case file, or from a history, which holds all its case needs.
+cases::Case read_case(const Settings& settings) {
+  if (!solver::history::looks_like_history(settings.case_file)) {
+    return cases::read_case(settings.case_file, shelf_of(settings));
+  }
+  if (!settings.materials.empty()) {
+    throw cases::InputError(
+        fmt::format("--materials: the history '{}' has its own materials; leave this out",
+                    settings.case_file));
+  }
+  return solver::history::case_in_history(settings.case_file);
+}
+
 int check(const Settings& settings) {
-  const cases::Case c =
-      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
+  const cases::Case c = read_case(settings);
   program::print_answer(program::check_report(c, mesh::build_network(c)));
   return program::done;
 }
 
 int list_materials(const Settings& settings) {
-  const auto shelf = cases::read_material_folder(settings.materials);
+  const auto shelf = shelf_of(settings);
   std::string text =
       fmt::format("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
   for (const auto& [name, material] : shelf) {
@@ -57,16 +75,26 @@ int list_materials(const Settings& settings) {
   return program::done;
 }
 
+/// Named as the case, but that a history computed again leaves the first as it is.
 std::string default_history(const std::string& case_file) {
-  return std::filesystem::path(case_file).filename().replace_extension(".h5").string();
+  const std::string stem = std::filesystem::path(case_file).stem().string();
+  return stem + (solver::history::looks_like_history(case_file) ? "-again.h5" : ".h5");
+}
+
+void check_output(const Settings& settings, const std::string& file, const cases::Case& c) {
+  std::error_code error;
+  if (std::filesystem::equivalent(settings.case_file, file, error)) {
+    throw solver::history::WriteError(fmt::format(
+        "{}: is what the case is read from and is left alone; name another file", file));
+  }
+  solver::history::check_history_name(file, c);
 }
 
 int run(const Settings& settings) {
-  const cases::Case c =
-      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
+  const cases::Case c = read_case(settings);
   const std::string file =
       settings.history_file.empty() ? default_history(settings.case_file) : settings.history_file;
-  if (!settings.no_history) solver::history::check_history_name(file, c);
+  if (!settings.no_history) check_output(settings, file, c);
   const mesh::Network network = mesh::build_network(c);
   solver::RunResult result;
   const auto started = std::chrono::steady_clock::now();
@@ -162,7 +190,7 @@ int work(int argc, char** argv) {
         ->option_text("FOLDER");
   };
   auto* run_verb = app.add_subcommand("run", "Compute a case; print hold times, write a history");
-  run_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  run_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
   run_verb
       ->add_option("--history", settings.history_file,
                    "History file (HDF5); by default the case's name with .h5, here")
@@ -175,7 +203,7 @@ int work(int argc, char** argv) {
 
   auto* check_verb =
       app.add_subcommand("check", "Read a case; print what was understood and a first estimate");
-  check_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  check_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
   add_common(check_verb);
   check_verb->footer("Example: thawline check cases/examples/market-stall.yaml");
 

@@ -33,23 +33,43 @@ std::string shortened(const std::string& text) {
 
 namespace {
 
-/// Bytes of the control character at `at` of UTF-8, 0 when it is another.
-std::size_t control_at(const std::string& text, std::size_t at) {
-  const auto byte = [&text](std::size_t i) {
-    return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U;
-  };
-  if (byte(at) < 0x20 || byte(at) == 0x7F) return 1;
-  if (byte(at) == 0xC2 && byte(at + 1) >= 0x80 && byte(at + 1) < 0xA0) return 2;  // C1
-  if (byte(at) == 0xE2 && byte(at + 1) == 0x80) {
+unsigned byte_at(const std::string& text, std::size_t at) {
+  return at < text.size() ? static_cast<unsigned char>(text[at]) : 0U;
+}
+
+/// Bytes of the UTF-8 character at `at`; 0 when there is none.
+std::size_t length_of_character(const std::string& text, std::size_t at) {
+  const unsigned lead = byte_at(text, at);
+  std::size_t length = 0;
+  if (lead < 0x80) {
+    length = 1;
+  } else if (lead >= 0xC2 && lead < 0xE0) {
+    length = 2;
+  } else if (lead >= 0xE0 && lead < 0xF0) {
+    length = 3;
+  } else if (lead >= 0xF0 && lead < 0xF5) {
+    length = 4;
+  }
+  for (std::size_t k = 1; k < length; ++k) {
+    if ((byte_at(text, at + k) & 0xC0U) != 0x80) return 0;
+  }
+  return length;
+}
+
+/// True for a whole character that could do more than be shown.
+bool is_control(const std::string& text, std::size_t at) {
+  const unsigned first = byte_at(text, at);
+  const unsigned second = byte_at(text, at + 1);
+  const unsigned third = byte_at(text, at + 2);
+  if (first < 0x20 || first == 0x7F) return true;
+  if (first == 0xC2) return second < 0xA0;  // C1
+  if (first == 0xE2 && second == 0x80) {
     // U+200E, 200F: marks of direction; U+2028 to 202E: separators and turns of direction
-    const unsigned last = byte(at + 2);
-    return last == 0x8E || last == 0x8F || (last >= 0xA8 && last <= 0xAE) ? 3 : 0;
+    return third == 0x8E || third == 0x8F || (third >= 0xA8 && third <= 0xAE);
   }
-  if (byte(at) == 0xE2 && byte(at + 1) == 0x81) {
-    return byte(at + 2) >= 0xA6 && byte(at + 2) <= 0xA9 ? 3 : 0;  // U+2066 to 2069
-  }
+  if (first == 0xE2 && second == 0x81) return third >= 0xA6 && third <= 0xA9;  // U+2066 to 2069
   // U+FFFE and U+FFFF are no characters, and XML has none such.
-  return byte(at) == 0xEF && byte(at + 1) == 0xBF && byte(at + 2) >= 0xBE ? 3 : 0;
+  return first == 0xEF && second == 0xBF && third >= 0xBE;
 }
 
 }  // namespace
@@ -57,16 +77,19 @@ std::size_t control_at(const std::string& text, std::size_t at) {
 std::string without_controls(const std::string& text) {
   std::string shown;
   for (std::size_t i = 0; i < text.size();) {
-    const std::size_t bytes = text[i] == '\n' ? 0 : control_at(text, i);
-    shown += bytes > 0 ? ' ' : text[i];
+    const std::size_t bytes = length_of_character(text, i);
+    const bool fine = bytes > 0 && (text[i] == '\n' || !is_control(text, i));
+    shown += fine ? text.substr(i, bytes) : " ";
     i += std::max<std::size_t>(bytes, 1);
   }
   return shown;
 }
 
 std::size_t first_control(const std::string& text) {
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (control_at(text, i) > 0) return i;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t bytes = length_of_character(text, i);
+    if (bytes == 0 || is_control(text, i)) return i;
+    i += bytes;
   }
   return std::string::npos;
 }
@@ -101,23 +124,11 @@ namespace {
 /// First byte that breaks UTF-8 or is a control character text does not hold; npos when none.
 std::size_t first_bad_byte(const std::string& text) {
   for (std::size_t i = 0; i < text.size();) {
-    const auto c = static_cast<unsigned char>(text[i]);
+    const unsigned c = byte_at(text, i);
     if (c < 0x20 && c != '\n' && c != '\r' && c != '\t') return i;
-    std::size_t more = 0;
-    if (c >= 0xF0 && c < 0xF5) {
-      more = 3;
-    } else if (c >= 0xE0 && c < 0xF0) {
-      more = 2;
-    } else if (c >= 0xC2 && c < 0xE0) {
-      more = 1;
-    } else if (c >= 0x80) {
-      return i;
-    }
-    if (i + more >= text.size() + (more == 0 ? 1 : 0)) return i;
-    for (std::size_t k = 1; k <= more; ++k) {
-      if ((static_cast<unsigned char>(text[i + k]) & 0xC0) != 0x80) return i;
-    }
-    i += more + 1;
+    const std::size_t bytes = length_of_character(text, i);
+    if (bytes == 0) return i;
+    i += bytes;
   }
   return std::string::npos;
 }

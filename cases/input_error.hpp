@@ -50,10 +50,11 @@ struct SourceText {
 [[nodiscard]] std::string shortened(const std::string& text);
 
 /// The text with a space for every character that could do more to a terminal than be shown:
-/// controls (C0, DEL, C1) but line feeds, and marks that turn the direction of writing.
+/// controls (C0, DEL, C1) but line feeds, marks that turn the direction of writing, and bytes that
+/// are no UTF-8.
 [[nodiscard]] std::string without_controls(const std::string& text);
 
-/// Where in UTF-8 the first such character stands, line feeds and tabs included; npos without any.
+/// Where the first such character stands, line feeds and tabs included; npos without any.
 [[nodiscard]] std::size_t first_control(const std::string& text);
 
 /// Reads a whole text file. Throws InputError when it is missing, a folder, not permitted, larger

@@ -31,9 +31,9 @@ Air read_air(const Entry& entry, const TraceShelf& traces) {
     const Entry name = entry.at("trace");
     namespace fs = std::filesystem;
     const fs::path folder = fs::path(entry.source().file).parent_path();
-    const fs::path file = folder / name.text();
+    const fs::path file = folder / name.line();
     const auto named = [&name](Trace trace) {
-      trace.file = name.text();
+      trace.file = name.line();
       return trace;
     };
     const auto known = traces.find(file.string());
@@ -173,7 +173,7 @@ Limit read_limit(const Entry& entry, const std::vector<std::string>& probes) {
   limit.side = above ? Side::not_above : Side::not_below;
   limit.temperature = (above ? *above : *below).quantity(dimension::temperature, {73.15, 373.15});
   limit.name = entry.has("name")
-                   ? entry.at("name").text()
+                   ? entry.at("name").line()
                    : fmt::format("{} {} {:g} degC", fmt::join(limit.probes, ", "),
                                  above ? "not above" : "not below", limit.temperature - 273.15);
   return limit;
@@ -339,7 +339,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   c.file = root.source().file;
   MaterialShelf materials = shelf;
   if (const auto own = root.find("materials")) read_materials(*own, materials);
-  c.title = root.at("title").text();
+  c.title = root.at("title").line();
   c.box = read_box(root.at("box"), materials);
   if (const auto coolants = root.find("coolant")) {
     for (const auto& item : coolants->items()) {

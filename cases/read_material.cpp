@@ -201,7 +201,7 @@ Material read_material(const std::string& name, const Entry& entry) {
   entry.check_keys("material");
   Material material;
   material.name = name;
-  material.title = entry.at("title").text();
+  material.title = entry.at("title").line();
   if (const auto uses = entry.find("uses")) {
     for (const auto& use : uses->items()) {
       material.uses.push_back(use.one_of({"coolant", "payload", "wall", "gas"}));

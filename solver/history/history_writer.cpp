@@ -9,6 +9,7 @@
 #include <system_error>
 #include <utility>
 
+#include "cases/input_error.hpp"
 #include "solver/history/file_mark.hpp"
 #include "solver/history/history_contents.hpp"
 #include "solver/history/provenance.hpp"
@@ -170,7 +171,13 @@ void check_history_name(const std::string& file, const cases::Case& c) {
   if (is_held(file + ".part")) {
     throw WriteError(fmt::format("{}: another run is at work on it", file));
   }
-  if (has_viewer_file(c)) refuse_foreign(viewer_file(file), FileKind::xdmf);
+  if (!has_viewer_file(c)) return;
+  refuse_foreign(viewer_file(file), FileKind::xdmf);
+  if (cases::first_control(fs::path(file).filename().string()) != std::string::npos) {
+    throw WriteError(fmt::format(
+        "{}: is no name that XML can hold (UTF-8 without control characters); name another file",
+        file));
+  }
 }
 
 HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh::Network& network)

@@ -5,6 +5,7 @@
 #include <array>
 #include <numbers>
 
+#include "solver/history/file_kind.hpp"
 #include "solver/history/h5_file.hpp"
 
 namespace thawline::solver::history {
@@ -153,12 +154,37 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
   if (!network.regions.empty()) add_regions(grid_group, network.regions);
 }
 
-std::string xdmf_of(const std::string& history_name, const mesh::Network& network,
+namespace {
+
+std::string in_xml(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string xdmf_of(const std::string& history_file, const mesh::Network& network,
                     const std::vector<double>& times) {
+  const std::string history_name = in_xml(history_file);
   const mesh::Grid& grid = network.grid;
   const std::size_t nodes = grid.x.size() * grid.z.size();
-  std::string text =
-      "<?xml version=\"1.0\"?>\n<Xdmf Version=\"3.0\"><Domain>\n"
+  std::string text = std::string(xdmf_head) +
+      "<Xdmf Version=\"3.0\"><Domain>\n"
       "<Grid Name=\"section\" GridType=\"Collection\" CollectionType=\"Temporal\">\n";
   for (std::size_t t = 0; t < times.size(); ++t) {
     text += fmt::format(

@@ -181,7 +181,7 @@ Computed compute(const BatchSettings& settings) {
   if (settings.json) {
     auto json = summary_json(out.read.plan.title, options, out.state, taken.count());
     json.update(plan_report_json(out.read, options.table));
-    print_answer(json.dump(2) + "\n");
+    print_answer(json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
     print_answer(summary_text(out.read.plan.title, options, out.state) +
                  plan_report(out.read, options.table));

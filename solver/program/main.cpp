@@ -117,7 +117,7 @@ int run(const Settings& settings) {
   if (settings.json) {
     auto report = program::run_report_json(c, network, result);
     report["numerics"]["wall_clock_s"] = taken.count();
-    program::print_answer(report.dump(2) + "\n");
+    program::print_answer(report.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
     std::string report = program::run_report(c, network, result);
     if (!settings.no_history) report += fmt::format("\nHistory: {}\n", file);

@@ -93,6 +93,25 @@ double mean_temperature(const Air& air, double duration) {
   return sum / samples;
 }
 
+std::map<std::string, Material> materials_of(const Case& c) {
+  std::map<std::string, Material> materials;
+  const auto add = [&materials](const Material& m) { materials.emplace(m.name, m); };
+  for (const auto* wall : {&c.box.sides, &c.box.lid, &c.box.base}) {
+    for (const auto& layer : *wall) {
+      if (const auto* solid = std::get_if<SolidLayer>(&layer)) add(solid->material);
+    }
+  }
+  for (const auto& coolant : c.coolants) add(coolant.material);
+  for (const auto& payload : c.payloads) {
+    add(payload.contents);
+    const auto* cans = std::get_if<Cans>(&payload.body);
+    if (cans != nullptr && cans->shell) add(*cans->shell);
+  }
+  return materials;
+}
+
+const char* word_of(Side side) { return side == Side::not_above ? "not_above" : "not_below"; }
+
 bool packed_at_start(const Case& c, const std::string& item) {
   for (const auto& happening : c.happenings) {
     if (const auto* add = std::get_if<AddItem>(&happening.what)) {

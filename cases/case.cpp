@@ -67,7 +67,9 @@ namespace {
 
 constexpr double day = 86400;
 
-double trace_at(const Trace& trace, double time) {
+}  // namespace
+
+double temperature_at(const Trace& trace, double time) {
   if (time <= trace.time.front()) return trace.temperature.front();
   if (time >= trace.time.back()) return trace.temperature.back();
   const auto upper = std::upper_bound(trace.time.begin(), trace.time.end(), time);
@@ -76,14 +78,12 @@ double trace_at(const Trace& trace, double time) {
   return trace.temperature[i - 1] + share * (trace.temperature[i] - trace.temperature[i - 1]);
 }
 
-}  // namespace
-
 double temperature_at(const Air& air, double time) {
   if (const auto* still = std::get_if<ConstantAir>(&air)) return still->temperature;
   if (const auto* wave = std::get_if<DailyWave>(&air)) {
     return wave->mean + wave->swing * std::cos(2 * pi * (time - wave->warmest_at) / day);
   }
-  return trace_at(std::get<Trace>(air), time);
+  return temperature_at(std::get<Trace>(air), time);
 }
 
 double mean_temperature(const Air& air, double duration) {
@@ -92,6 +92,25 @@ double mean_temperature(const Air& air, double duration) {
   for (int i = 0; i < samples; ++i) sum += temperature_at(air, (i + 0.5) / samples * duration);
   return sum / samples;
 }
+
+std::map<std::string, Material> materials_of(const Case& c) {
+  std::map<std::string, Material> materials;
+  const auto add = [&materials](const Material& m) { materials.emplace(m.name, m); };
+  for (const auto* wall : {&c.box.sides, &c.box.lid, &c.box.base}) {
+    for (const auto& layer : *wall) {
+      if (const auto* solid = std::get_if<SolidLayer>(&layer)) add(solid->material);
+    }
+  }
+  for (const auto& coolant : c.coolants) add(coolant.material);
+  for (const auto& payload : c.payloads) {
+    add(payload.contents);
+    const auto* cans = std::get_if<Cans>(&payload.body);
+    if (cans != nullptr && cans->shell) add(*cans->shell);
+  }
+  return materials;
+}
+
+const char* word_of(Side side) { return side == Side::not_above ? "not_above" : "not_below"; }
 
 bool packed_at_start(const Case& c, const std::string& item) {
   for (const auto& happening : c.happenings) {

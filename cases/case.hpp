@@ -1,5 +1,7 @@
 #pragma once
 
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -113,13 +115,16 @@ struct DailyWave {
 };
 /// Linear between rows, constant before the first and after the last.
 struct Trace {
-  std::vector<double> time;         ///< s, increasing
-  std::vector<double> temperature;  ///< K
+  std::vector<double> time;                 ///< s, increasing
+  std::vector<double> temperature;          ///< K
+  std::string file;                         ///< as the case names it
+  std::shared_ptr<const std::string> text;  ///< the file as read
 };
 using Air = std::variant<ConstantAir, DailyWave, Trace>;
 
 /// Ambient temperature (K) at `time` (s).
 [[nodiscard]] double temperature_at(const Air& air, double time);
+[[nodiscard]] double temperature_at(const Trace& trace, double time);
 /// Mean ambient temperature (K) from the start to `duration` (s).
 [[nodiscard]] double mean_temperature(const Air& air, double duration);
 
@@ -147,6 +152,9 @@ struct Happening {
 };
 
 enum class Side { not_above, not_below };
+
+/// The key a case gives it by.
+[[nodiscard]] const char* word_of(Side side);
 
 struct Limit {
   std::string name;
@@ -186,7 +194,13 @@ struct Case {
   std::vector<std::string> notices;  ///< sentences the user should see
   std::string text;                  ///< the file as read
   std::string file;                  ///< as named by the user
+  /// The materials it takes from material files, as they stand there (YAML): with `text` and the
+  /// text of a trace all that is needed to read it again.
+  std::string materials_text;
 };
+
+/// The materials the case is made of, by name.
+[[nodiscard]] std::map<std::string, Material> materials_of(const Case& c);
 
 /// True when cans and bottles have a place in the section and a temperature each row.
 [[nodiscard]] bool has_rows(const Case& c, const Payload& payload);

@@ -83,6 +83,7 @@ void Entry::check_words() const {
     if (!pair.first.IsScalar() || pair.first.Scalar().empty()) {
       key.fail("a key must be a plain word");
     }
+    key.refuse_control(pair.first.Scalar(), "");
     if (!seen.insert(pair.first.Scalar()).second) {
       key.fail(fmt::format("the key '{}' stands twice", shortened(pair.first.Scalar())));
     }
@@ -126,7 +127,26 @@ std::string Entry::text() const {
   std::string text = node_.Scalar();
   if (text.empty()) fail("is empty; a text is expected here");
   if (text.size() > 4000) fail("is longer than 4000 characters");
+  refuse_control(text, "\n\t");
   return text;
+}
+
+std::string Entry::line() const {
+  std::string line = text();
+  line.erase(line.find_last_not_of('\n') + 1);
+  if (line.empty()) fail("is empty; a text is expected here");
+  refuse_control(line, "");
+  return line;
+}
+
+void Entry::refuse_control(const std::string& text, const std::string& allowed) const {
+  std::string rest = text;
+  for (const char c : allowed) std::replace(rest.begin(), rest.end(), c, ' ');
+  const std::size_t at = first_control(rest);
+  if (at == std::string::npos) return;
+  fail(rest[at] == '\n' ? "takes more than one line; a text on one line is expected here"
+                        : "holds a control character; plain text is expected here",
+       Mistake::form);
 }
 
 std::string Entry::one_of(const std::vector<std::string>& words) const {

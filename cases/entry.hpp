@@ -48,7 +48,10 @@ class Entry {
   /// once.
   void check_keys(const std::string& map) const;
 
+  /// A text; refuses control characters but line feeds and tabs.
   [[nodiscard]] std::string text() const;
+  /// A text on one line, such as a title or a name; a line feed at its end is dropped.
+  [[nodiscard]] std::string line() const;
   [[nodiscard]] std::string one_of(const std::vector<std::string>& words) const;
   [[nodiscard]] bool on_off() const;
   /// A plain number without a unit.
@@ -64,6 +67,7 @@ class Entry {
   Entry(const YAML::Node& node, YAML::Mark mark, std::string path, const SourceText& source);
   void need_map() const;
   void check_words() const;
+  void refuse_control(const std::string& text, const std::string& allowed) const;
 
   YAML::Node node_;
   YAML::Mark mark_;

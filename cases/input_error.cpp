@@ -33,19 +33,80 @@ std::string shortened(const std::string& text) {
 
 namespace {
 
-/// A message stays on its line and does nothing to the terminal.
-std::string without_controls(std::string text) {
-  for (char& c : text) {
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
+unsigned byte_at(const std::string& text, std::size_t at) {
+  return at < text.size() ? static_cast<unsigned char>(text[at]) : 0U;
+}
+
+/// Bytes of the UTF-8 character at `at`; 0 when there is none.
+std::size_t length_of_character(const std::string& text, std::size_t at) {
+  const unsigned lead = byte_at(text, at);
+  std::size_t length = 0;
+  if (lead < 0x80) {
+    length = 1;
+  } else if (lead >= 0xC2 && lead < 0xE0) {
+    length = 2;
+  } else if (lead >= 0xE0 && lead < 0xF0) {
+    length = 3;
+  } else if (lead >= 0xF0 && lead < 0xF5) {
+    length = 4;
   }
-  return text;
+  for (std::size_t k = 1; k < length; ++k) {
+    if ((byte_at(text, at + k) & 0xC0U) != 0x80) return 0;
+  }
+  return length;
+}
+
+/// True for a whole character that could do more than be shown.
+bool is_control(const std::string& text, std::size_t at) {
+  const unsigned first = byte_at(text, at);
+  const unsigned second = byte_at(text, at + 1);
+  const unsigned third = byte_at(text, at + 2);
+  if (first < 0x20 || first == 0x7F) return true;
+  if (first == 0xC2) return second < 0xA0;  // C1
+  if (first == 0xE2 && second == 0x80) {
+    // U+200E, 200F: marks of direction; U+2028 to 202E: separators and turns of direction
+    return third == 0x8E || third == 0x8F || (third >= 0xA8 && third <= 0xAE);
+  }
+  if (first == 0xE2 && second == 0x81) return third >= 0xA6 && third <= 0xA9;  // U+2066 to 2069
+  // U+FFFE and U+FFFF are no characters, and XML has none such.
+  return first == 0xEF && second == 0xBF && third >= 0xBE;
+}
+
+}  // namespace
+
+std::string without_controls(const std::string& text) {
+  std::string shown;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t bytes = length_of_character(text, i);
+    const bool fine = bytes > 0 && (text[i] == '\n' || !is_control(text, i));
+    shown += fine ? text.substr(i, bytes) : " ";
+    i += std::max<std::size_t>(bytes, 1);
+  }
+  return shown;
+}
+
+std::size_t first_control(const std::string& text) {
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t bytes = length_of_character(text, i);
+    if (bytes == 0 || is_control(text, i)) return i;
+    i += bytes;
+  }
+  return std::string::npos;
+}
+
+namespace {
+
+/// A sentence stays on its line, too.
+std::string on_one_line(std::string text) {
+  std::replace(text.begin(), text.end(), '\n', ' ');
+  return without_controls(text);
 }
 
 }  // namespace
 
 void fail_at(const SourceText& source, int line, int column, const std::string& sentence,
              Mistake mistake) {
-  const std::string told = without_controls(sentence);
+  const std::string told = on_one_line(sentence);
   if (line <= 0) throw InputError(fmt::format("{}: {}", source.file, told), told, mistake);
   std::string message = fmt::format("{}:{}:{}: {}", source.file, line, column, told);
   const std::string shown = without_controls(source.line(line));
@@ -63,23 +124,11 @@ namespace {
 /// First byte that breaks UTF-8 or is a control character text does not hold; npos when none.
 std::size_t first_bad_byte(const std::string& text) {
   for (std::size_t i = 0; i < text.size();) {
-    const auto c = static_cast<unsigned char>(text[i]);
+    const unsigned c = byte_at(text, i);
     if (c < 0x20 && c != '\n' && c != '\r' && c != '\t') return i;
-    std::size_t more = 0;
-    if (c >= 0xF0 && c < 0xF5) {
-      more = 3;
-    } else if (c >= 0xE0 && c < 0xF0) {
-      more = 2;
-    } else if (c >= 0xC2 && c < 0xE0) {
-      more = 1;
-    } else if (c >= 0x80) {
-      return i;
-    }
-    if (i + more >= text.size() + (more == 0 ? 1 : 0)) return i;
-    for (std::size_t k = 1; k <= more; ++k) {
-      if ((static_cast<unsigned char>(text[i + k]) & 0xC0) != 0x80) return i;
-    }
-    i += more + 1;
+    const std::size_t bytes = length_of_character(text, i);
+    if (bytes == 0) return i;
+    i += bytes;
   }
   return std::string::npos;
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -47,6 +48,14 @@ struct SourceText {
 
 /// At most the first 60 characters of what the user wrote, to quote it in a message.
 [[nodiscard]] std::string shortened(const std::string& text);
+
+/// The text with a space for every character that could do more to a terminal than be shown:
+/// controls (C0, DEL, C1) but line feeds, marks that turn the direction of writing, and bytes that
+/// are no UTF-8.
+[[nodiscard]] std::string without_controls(const std::string& text);
+
+/// Where the first such character stands, line feeds and tabs included; npos without any.
+[[nodiscard]] std::size_t first_control(const std::string& text);
 
 /// Reads a whole text file. Throws InputError when it is missing, a folder, not permitted, larger
 /// than `most_bytes`, empty, or not UTF-8 text.

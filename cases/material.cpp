@@ -5,7 +5,8 @@
 namespace thawline::cases {
 
 double Property::at(double x) const {
-  if (x <= rows.front().at) return rows.front().value;
+  // Written so that a value that is not a number stays within the table too.
+  if (!(x > rows.front().at)) return rows.front().value;
   if (x >= rows.back().at) return rows.back().value;
   const auto upper = std::upper_bound(rows.begin(), rows.end(), x,
                                       [](double v, const TableRow& row) { return v < row.at; });

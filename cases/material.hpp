@@ -83,6 +83,8 @@ struct Material {
   Property conductivity_liquid;   ///< W/m/K
   double emissivity = 0.9;        ///< long-wave
   Melting melting;
+  /// Its entry in a material file as it stands there (YAML); empty for a case's own.
+  std::string written;
 
   [[nodiscard]] bool melts() const { return !std::holds_alternative<std::monostate>(melting); }
 };

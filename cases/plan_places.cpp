@@ -11,7 +11,7 @@ namespace fs = std::filesystem;
 PlanPlaces::PlanPlaces(const Entry& case_name, const std::string& material_folder, ReadPlan& out)
     : material_folder_(material_folder), out_(out) {
   const fs::path file =
-      (fs::path(case_name.source().file).parent_path() / case_name.text()).lexically_normal();
+      (fs::path(case_name.source().file).parent_path() / case_name.line()).lexically_normal();
   std::error_code error;
   if (!fs::exists(file, error)) {
     case_name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
@@ -85,7 +85,7 @@ CasePath PlanPlaces::read_own_path(const Entry& of) {
 
 std::string PlanPlaces::read_name(const Entry& entry, const std::string& without) {
   const auto given = entry.find("name");
-  std::string name = given ? given->text() : without;
+  std::string name = given ? given->line() : without;
   if (!names_.insert(name).second) {
     (given ? *given : entry)
         .fail(fmt::format("two inputs are called '{}'; give one its own 'name'", shortened(name)));

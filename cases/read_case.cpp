@@ -31,14 +31,18 @@ Air read_air(const Entry& entry, const TraceShelf& traces) {
     const Entry name = entry.at("trace");
     namespace fs = std::filesystem;
     const fs::path folder = fs::path(entry.source().file).parent_path();
-    const fs::path file = folder / name.text();
+    const fs::path file = folder / name.line();
+    const auto named = [&name](Trace trace) {
+      trace.file = name.line();
+      return trace;
+    };
     const auto known = traces.find(file.string());
-    if (known != traces.end()) return known->second;
+    if (known != traces.end()) return named(known->second);
     std::error_code error;
     if (!fs::exists(file, error)) {
       name.fail(fmt::format("there is no file '{}'", shortened(file.string())), Mistake::form);
     }
-    return read_trace(file.string());
+    return named(read_trace(file.string()));
   }
   entry.check_keys("daily_wave");
   return DailyWave{entry.at("mean").quantity(dimension::temperature, ambient_temperature),
@@ -169,7 +173,7 @@ Limit read_limit(const Entry& entry, const std::vector<std::string>& probes) {
   limit.side = above ? Side::not_above : Side::not_below;
   limit.temperature = (above ? *above : *below).quantity(dimension::temperature, {73.15, 373.15});
   limit.name = entry.has("name")
-                   ? entry.at("name").text()
+                   ? entry.at("name").line()
                    : fmt::format("{} {} {:g} degC", fmt::join(limit.probes, ", "),
                                  above ? "not above" : "not below", limit.temperature - 273.15);
   return limit;
@@ -334,8 +338,8 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   c.text = root.source().text;
   c.file = root.source().file;
   MaterialShelf materials = shelf;
-  if (const auto own = root.find("materials")) read_materials(*own, materials, true);
-  c.title = root.at("title").text();
+  if (const auto own = root.find("materials")) read_materials(*own, materials);
+  c.title = root.at("title").line();
   c.box = read_box(root.at("box"), materials);
   if (const auto coolants = root.find("coolant")) {
     for (const auto& item : coolants->items()) {
@@ -363,6 +367,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   check_room(root, c);
   check_cover(root, c);
   add_notices(c);
+  for (const auto& [name, material] : materials_of(c)) c.materials_text += material.written;
   return c;
 }
 

@@ -141,7 +141,7 @@ Contender CompareReader::read_contender(const Entry& entry) const {
   Contender contender;
   YAML::Node node = merged(entry);
   contender.coolant = read_coolant(entry, node);
-  contender.name = entry.has("name") ? entry.at("name").text() : contender.coolant.material.name;
+  contender.name = entry.has("name") ? entry.at("name").line() : contender.coolant.material.name;
   refuse_same_name(entry, contender.name);
   if (const auto price = entry.find("price")) contender.price = price->number({1e-9, 1e9});
   if (out_.by == EqualBy::cost && !contender.price) {

@@ -111,7 +111,7 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
   entry.check_keys("coolant");
   Coolant coolant;
   coolant.material = find_material(entry.at("material"), shelf);
-  coolant.name = entry.has("name") ? entry.at("name").text() : coolant.material.name;
+  coolant.name = entry.has("name") ? entry.at("name").line() : coolant.material.name;
   coolant.mass = read_amount(entry.at("amount"), coolant.material.density);
   const std::string form = entry.at("form").one_of({"loose", "pack", "sheet"});
   coolant.form = form == "loose" ? CoolantForm::loose : CoolantForm::pack;
@@ -197,7 +197,7 @@ Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& 
   entry.check_keys("payload");
   Payload payload;
   payload.contents = find_material(entry.at("contents"), shelf);
-  payload.name = entry.has("name") ? entry.at("name").text() : payload.contents.name;
+  payload.name = entry.has("name") ? entry.at("name").line() : payload.contents.name;
   payload.start = entry.at("start").quantity(dimension::temperature, start_temperature);
   if (const auto mix = entry.find("liquid_mixing")) payload.liquid_mixing = mix->number(mixing);
   const auto cans = entry.find("cans");

@@ -201,7 +201,7 @@ Material read_material(const std::string& name, const Entry& entry) {
   entry.check_keys("material");
   Material material;
   material.name = name;
-  material.title = entry.at("title").text();
+  material.title = entry.at("title").line();
   if (const auto uses = entry.find("uses")) {
     for (const auto& use : uses->items()) {
       material.uses.push_back(use.one_of({"coolant", "payload", "wall", "gas"}));
@@ -223,13 +223,67 @@ Material read_material(const std::string& name, const Entry& entry) {
   return material;
 }
 
-void read_materials(const Entry& map, MaterialShelf& shelf, bool replace) {
-  for (const auto& name : map.keys()) {
-    const Entry entry = map.at(name);
-    if (!replace && shelf.contains(name)) {
+void read_materials(const Entry& map, MaterialShelf& shelf) {
+  for (const auto& name : map.keys()) shelf[name] = read_material(name, map.at(name));
+}
+
+namespace {
+
+/// The lines of a text, each with its end.
+std::vector<std::string> lines_of(const std::string& text) {
+  std::vector<std::string> lines;
+  for (std::size_t begin = 0; begin < text.size();) {
+    const std::size_t end = std::min(text.find('\n', begin), text.size() - 1) + 1;
+    lines.push_back(text.substr(begin, end - begin));
+    begin = end;
+  }
+  return lines;
+}
+
+/// The text of each entry of a map as it stands in its file; put into words anew where the entries
+/// do not have their lines to themselves.
+std::vector<std::string> entries_as_written(const Entry& map) {
+  const auto lines = lines_of(map.source().text);
+  std::vector<std::size_t> starts;
+  bool in_lines = map.node().Style() == YAML::EmitterStyle::Block;
+  for (const auto& pair : map.node()) {
+    starts.push_back(static_cast<std::size_t>(pair.first.Mark().line));
+    in_lines = in_lines && pair.first.Mark().column == 0;
+  }
+  starts.push_back(lines.size());
+  std::vector<std::string> texts;
+  std::size_t i = 0;
+  for (const auto& pair : map.node()) {
+    std::string text;
+    for (std::size_t k = starts[i]; in_lines && k < starts[i + 1]; ++k) {
+      const bool mark = lines[k].starts_with("---") || lines[k].starts_with("...");
+      if (!mark) text += lines[k];
+    }
+    if (!text.ends_with('\n')) text += '\n';
+    if (!in_lines) {
+      YAML::Node alone;
+      alone[pair.first.Scalar()] = pair.second;
+      text = YAML::Dump(alone) + '\n';
+    }
+    texts.push_back(text);
+    ++i;
+  }
+  return texts;
+}
+
+}  // namespace
+
+void read_material_file(const SourceText& source, MaterialShelf& shelf) {
+  const Entry map = parse_yaml(source);
+  const auto names = map.keys();
+  const auto texts = entries_as_written(map);
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    const Entry entry = map.at(names[i]);
+    if (shelf.contains(names[i])) {
       entry.fail("a material of this name stands in another file already");
     }
-    shelf[name] = read_material(name, entry);
+    Material& material = shelf[names[i]] = read_material(names[i], entry);
+    material.written = texts[i];
   }
 }
 
@@ -262,8 +316,7 @@ std::string material_as_written(const std::string& folder, const std::string& na
 MaterialShelf read_material_folder(const std::string& folder) {
   MaterialShelf shelf;
   for (const auto& file : material_files(folder)) {
-    const SourceText source = read_text_file(file, most_material_bytes);
-    read_materials(parse_yaml(source), shelf, false);
+    read_material_file(read_text_file(file, most_material_bytes), shelf);
   }
   return shelf;
 }

@@ -15,9 +15,12 @@ using MaterialShelf = std::map<std::string, Material>;
 /// Reads one material entry; throws InputError.
 [[nodiscard]] Material read_material(const std::string& name, const Entry& entry);
 
-/// Adds every material of a map `name: entry` to the shelf; a name already there is an InputError
-/// unless `replace`.
-void read_materials(const Entry& map, MaterialShelf& shelf, bool replace);
+/// Adds every material of a case's own map `name: entry` to the shelf, in place of those of the same
+/// name.
+void read_materials(const Entry& map, MaterialShelf& shelf);
+
+/// Adds every material of a material file, with its text; a name already there is an InputError.
+void read_material_file(const SourceText& source, MaterialShelf& shelf);
 
 /// The `*.yaml` files of a folder, by name; throws InputError when there is none.
 [[nodiscard]] std::vector<std::string> material_files(const std::string& folder);

@@ -60,7 +60,7 @@ ReadPlan read_plan(const std::string& file, const std::string& material_folder,
   const Entry root = parse_yaml(source);
   root.check_keys("plan");
   Plan& plan = out.plan;
-  plan.title = root.at("title").text();
+  plan.title = root.at("title").line();
   plan.file = source.file;
   plan.text = source.text;
   const auto vary = root.find("vary");

@@ -43,23 +43,31 @@ struct Scale {
   [[nodiscard]] double si(double value) const { return zero + value * (one - zero); }
 };
 
+/// Until its header is understood the file may be anything, a secret one too: nothing of it is shown.
+[[noreturn]] void fail_unseen(const SourceText& source, int line, int column,
+                              const std::string& sentence) {
+  throw InputError(fmt::format("{}:{}:{}: {}", source.file, line, column, sentence), sentence,
+                   Mistake::value);
+}
+
 Scale scale_in_header(const SourceText& source, int line, const CsvCell& cell, const char* si_unit,
                       const char* what) {
   const char* form = std::string_view(what) == "time" ? "time [h]" : "air [degC]";
   const auto open = cell.text.find('[');
   const auto close = cell.text.find(']');
   if (open == std::string::npos || close == std::string::npos || close < open) {
-    fail_at(source, line, cell.column,
-            fmt::format("the header '{}' names no unit; expected a form like '{}'",
-                        shortened(cell.text), form));
+    fail_unseen(source, line, cell.column,
+                fmt::format("the header of this column names no unit; expected a form like '{}'",
+                            form));
   }
   const std::string unit = cell.text.substr(open + 1, close - open - 1);
   const auto zero = convert(0, unit, si_unit);
   const auto one = convert(1, unit, si_unit);
   if (!zero || !one) {
-    fail_at(source, line, cell.column,
-            fmt::format("'{}' is not a unit of {}; expected a form like '{}'", shortened(unit),
-                        what, form));
+    const bool known = convert(1, unit, unit).has_value();
+    fail_unseen(source, line, cell.column,
+                fmt::format("{} is not a unit of {}; expected a form like '{}'",
+                            known ? "'" + unit + "'" : "what stands in brackets", what, form));
   }
   return {*zero, *one};
 }
@@ -84,6 +92,7 @@ Trace read_trace_text(const SourceText& source) {
   std::istringstream stream(source.text);
   std::string text;
   Trace trace;
+  trace.text = std::make_shared<const std::string>(source.text);
   Scale clock;
   Scale scale;
   bool header_read = false;
@@ -92,10 +101,12 @@ Trace read_trace_text(const SourceText& source) {
     if (text.find_first_not_of(" \t") == std::string::npos || text.front() == '#') continue;
     const auto cells = split(text);
     if (cells.size() != 2) {
-      fail_at(source, line, 1,
-              fmt::format("two columns (time, temperature) are expected, {} are here; decimals "
-                          "take a point, not a comma",
-                          cells.size()));
+      const std::string sentence =
+          fmt::format("two columns (time, temperature) are expected, {} are here; decimals "
+                      "take a point, not a comma",
+                      cells.size());
+      if (!header_read) fail_unseen(source, line, 1, sentence);
+      fail_at(source, line, 1, sentence);
     }
     if (!header_read) {
       clock = scale_in_header(source, line, cells[0], "s", "time");

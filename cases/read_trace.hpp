@@ -12,7 +12,7 @@ namespace thawline::cases {
 /// '#' starts a comment line. Throws InputError with file, line and column.
 [[nodiscard]] Trace read_trace(const std::string& file);
 
-/// The same from text already in memory.
+/// The same from text already in memory; `source.file` serves messages.
 [[nodiscard]] Trace read_trace_text(const SourceText& source);
 
 }  // namespace thawline::cases

@@ -93,6 +93,7 @@ enum class Law {
   radiation,    ///< σ ε A (T_a⁴ − T_b⁴)
   gasket,       ///< constant W/K, air exchange through the gasket
   opening,      ///< only while the lid is open
+  air_layers,   ///< constant W/K, and buoyant mixing while `a`, which lies below, is the warmer
 };
 
 /// Share of a link's area that is in force.
@@ -108,7 +109,8 @@ struct Link {
   int b = -1;  ///< hub; −1 when `outside` is set
   Outside outside = Outside::none;
   Law law = Law::conductance;
-  double conductance = 0;  ///< W/K (conductance, gasket)
+  double conductance = 0;  ///< W/K (conductance, gasket, air layers)
+  double mixing = 0;       ///< W/K^(3/2) (air layers): heat carried up is this times ΔT^(3/2)
   double area = 0;         ///< m2 (convection: area; radiation: ε A)
   double length = 0;       ///< m, characteristic (convection)
   Facing facing = Facing::sideways;

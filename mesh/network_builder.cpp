@@ -139,8 +139,13 @@ void NetworkBuilder::add_rings(int material, double volume, double surface, int 
                                const Start& start) {
   // A(r) = surface r/R, so that volume = surface R/2: the ends count as side surface.
   const double radius = 2 * volume / surface;
+  const std::size_t innermost = network_.cells.size();
   add_cells(material, radius, cells_of_layer(radius, 2 * pack_cell, 10, 60), 0, surface / radius, 0,
             part, start, start);
+  // ∫dr/A to the axis has no bound, and no heat crosses the axis. The inner half of the innermost
+  // ring only measures how far a front in it has to go: as far as through its outer half.
+  Cell& core = network_.cells[innermost];
+  core.inner_shape = core.outer_shape;
 }
 
 Link NetworkBuilder::conductance(int a, int b, double watt_per_kelvin) const {

@@ -32,11 +32,12 @@ def draw(histories: Sequence[History], figure, names: Sequence[str] | None = Non
             marks.append(Mark(look.hours(end),
                               f"{look.shortened(name)} ends {look.hours_text(end)}",
                               look.colour(i)))
-    limits = {(limit.name, limit.temperature) for h in histories for limit in h.limits[:1]}
-    for k, (name, temperature) in enumerate(sorted(limits)):
+    limits = {(limit.name, limit.words, limit.temperature)
+              for h in histories for limit in h.limits[:1]}
+    for k, (name, allowed, temperature) in enumerate(sorted(limits)):
         axes.axhline(look.celsius(temperature), color=look.INK, linewidth=1.2,
                      linestyle=look.DASHES[k % 3 + 1],
-                     label=look.wrapped(f"limit {name}, {look.celsius_text(temperature)}"))
+                     label=look.wrapped(f"limit {name}, {allowed} {look.celsius_text(temperature)}"))
     axes.set_ylabel("Temperature (°C)")
     look.hour_axis(axes, max((h.time for h in histories), key=lambda time: time[-1]))
     draw_marks(axes, marks)

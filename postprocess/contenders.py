@@ -58,7 +58,7 @@ def _draw_panel(axes: Axes, table: Table, limit: Held) -> None:
         there = outcome != FAILED
         axes.hlines(rows[there], low[there], high[there], color=look.INK, linewidth=2)
     axes.set_xlim(0, 1.25 * max(length.max(), 1e-9))
-    axes.set_title(limit.name)
+    axes.set_title(limit.title)
     axes.set_xlabel("Hold time (h)" if table.samples == 1
                     else "Hold time (h): P50, line from P10 to P90")
     axes.grid(axis="y", visible=False)

@@ -7,22 +7,34 @@ from pathlib import Path
 import h5py
 import numpy as np
 
+from mark import read_mark, sum_of
+
 
 class HistoryError(Exception):
     """A history cannot be used; the message is one whole sentence."""
 
 
-def open_history(path: Path, kind: str = "history file") -> h5py.File:
-    """Open `path` for reading, also while a run is still writing it."""
+def open_history(path: Path, kind: str = "history", version: int = 2) -> h5py.File:
+    """Open the history or the table at `path`, also a history that a run is still writing.
+
+    The bytes of a whole file are held against its checksum before HDF5 reads any of them.
+    """
     try:
         if path.is_dir():
-            raise HistoryError(f"{path} is a folder, not a {kind}.")
+            raise HistoryError(f"{path} is a folder, not a {kind} file.")
         if not path.exists():
             raise HistoryError(f"There is no file {path}.")
-        with path.open("rb"):
-            pass
-        if not h5py.is_hdf5(path):
-            raise HistoryError(f"{path} is not an HDF5 file.")
+        if not path.is_file():
+            raise HistoryError(f"{path} is no plain file.")
+        mark = read_mark(path)
+        if mark is None or mark.kind != kind:
+            raise HistoryError(f"{path} is not a Thawline {kind} of layout {version}.")
+        if mark.version != version:
+            raise HistoryError(f"{path} is a {kind} of layout {mark.version}, "
+                               f"but this program reads layout {version}.")
+        if mark.sha256 and mark.sha256 != sum_of(path):
+            raise HistoryError(f"{path} is damaged or was changed: "
+                               "its bytes are not those that were written.")
         return h5py.File(path, "r", locking=False)
     except OSError as error:
         reason = error.strerror or " ".join(str(error).split())
@@ -32,8 +44,8 @@ def open_history(path: Path, kind: str = "history file") -> h5py.File:
 class Source:
     """The datasets of one open file, checked for presence, unit and shape.
 
-    An unfinished file may hold series of unequal length and lack its outcomes: series are
-    cut to the shortest and missing outcomes count as never come.
+    An unfinished file has room for all rows of its run and lacks its outcomes: series are cut to
+    the rows whose time has come, and missing outcomes count as never come.
     """
 
     def __init__(self, path: Path, file: h5py.File, completed: bool) -> None:
@@ -49,7 +61,7 @@ class Source:
     def text_attribute(self, name: str) -> str:
         """A root attribute as text, empty when absent."""
         value = self._file.attrs.get(name, "")
-        return value.decode(errors="replace") if isinstance(value, bytes) else str(value)
+        return plain(value.decode(errors="replace") if isinstance(value, bytes) else str(value))
 
     def series(self, name: str, units: str, width: int | None = None) -> np.ndarray:
         """A time series, shape (T,) or (T, width)."""
@@ -92,19 +104,20 @@ class Source:
         if dataset.shape is None or dataset.size == 0:
             texts: tuple[str, ...] = ()
         else:
-            texts = tuple(dataset.asstr(errors="replace")[...].reshape(-1).tolist())
+            found = dataset.asstr(errors="replace")[...].reshape(-1).tolist()
+            texts = tuple(plain(text) for text in found)
         if count is not None:
             self._require_shape(name, (len(texts),), (count,))
         return texts
 
-    def outcomes(self, name: str, count: int) -> tuple[float | None, ...]:
-        """Instants or spans in s known at the end of a run; None for what never came."""
+    def outcomes(self, name: str, count: int, units: str = "s") -> tuple[float | None, ...]:
+        """Numbers known at the end of a run, such as instants; None for what never came."""
         if not self._completed and not self.has(name):
             return (None,) * count
         never = -1.0
         return tuple(
             None if value == never or np.isnan(value) else float(value)
-            for value in self.values(name, "s", count)
+            for value in self.values(name, units, count)
         )
 
     def require_indices(self, name: str, indices: np.ndarray, low: int, end: int) -> None:
@@ -113,16 +126,12 @@ class Source:
             raise HistoryError(f"{self.path} has indices in {name} that name nothing.")
 
     def _count_instants(self) -> int:
-        shape = self._dataset("/time", "s").shape
-        instants = shape[0] if shape else 0
-        if self._completed:
+        dataset = self._dataset("/time", "s")
+        instants = dataset.shape[0] if dataset.shape else 0
+        if self._completed or instants == 0:
             return instants
-        series = ("/probes/temperature", "/coolant/liquid_fraction", "/coolant/mass",
-                  "/payload/liquid_fraction", "/payload/mass", "/budget/heat",
-                  "/budget/stored", "/fields/temperature", "/fields/liquid_fraction",
-                  "/fields/surface_temperature")
-        shapes = (self._file[name].shape for name in series if self.has(name))
-        return min([instants, *(s[0] for s in shapes if s and 0 not in s[1:])])
+        late = np.flatnonzero(dataset[...] < 0)
+        return int(late[0]) if len(late) else instants
 
     def _dataset(self, name: str, units: str | None) -> h5py.Dataset:
         dataset = self._file.get(name)
@@ -144,6 +153,11 @@ class Source:
             raise HistoryError(
                 f"{self.path} has {name} with shape {found}{place} where {expected} is expected."
             )
+
+
+def plain(text: str) -> str:
+    """`text` with a space for each character that no picture can show, such as controls."""
+    return "".join(c if c.isprintable() or c == "\N{NO-BREAK SPACE}" else " " for c in text)
 
 
 def _whole(dataset: h5py.Dataset, kind: type) -> np.ndarray:

@@ -7,6 +7,7 @@ import argparse
 import sys
 from pathlib import Path
 
+import command
 from interpreter import ensure_libraries
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
@@ -27,7 +28,7 @@ def main(arguments: list[str] | None = None) -> int:
     matplotlib.use("Agg")
     import look
     from history import HistoryError, read_history
-    from output import OutputError, save_all, save_film
+    from output import OutputError, refuse_foreign, save_all, save_film, targets
     from pages import comparison_page, page
 
     def wanted(name: str, history) -> bool:
@@ -48,7 +49,17 @@ def main(arguments: list[str] | None = None) -> int:
         if history.notice:
             print(f"{history.path}: {history.notice}.", file=sys.stderr)
 
+    compared = (not options.only or COMPARISON in options.only) and len(histories) > 1
     try:
+        for folder, history in zip(folders, histories):
+            for name in (*SINGLE, *SECTION, FILM):
+                if wanted(name, history):
+                    for path in targets(folder / f"{history.stem}-{name}",
+                                        ("gif",) if name == FILM else options.format):
+                        refuse_foreign(path)
+        together = folders[0] / f"{histories[0].stem}-{COMPARISON}"
+        for path in targets(together, options.format) if compared else ():
+            refuse_foreign(path)
         with matplotlib.rc_context(dict(look.STYLE)):
             for folder, history in zip(folders, histories):
                 for name in (*SINGLE, *SECTION):
@@ -59,10 +70,8 @@ def main(arguments: list[str] | None = None) -> int:
                     path = folder / f"{history.stem}-{FILM}.gif"
                     if save_film(history, path):
                         print(path)
-            if (not options.only or COMPARISON in options.only) and len(histories) > 1:
-                save_all(comparison_page(histories),
-                          folders[0] / f"{histories[0].stem}-{COMPARISON}",
-                          options.format)
+            if compared:
+                save_all(comparison_page(histories), together, options.format)
     except OutputError as error:
         print(error, file=sys.stderr)
         return NOT_WRITTEN
@@ -102,4 +111,4 @@ def _parser() -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command.run(main))

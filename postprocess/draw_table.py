@@ -7,6 +7,7 @@ import argparse
 import sys
 from pathlib import Path
 
+import command
 from interpreter import ensure_libraries
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
@@ -23,7 +24,7 @@ def main(arguments: list[str] | None = None) -> int:
     matplotlib.use("Agg")
     import look
     from history import HistoryError
-    from output import OutputError, save_all
+    from output import OutputError, refuse_foreign, save_all, targets
     from pages import pictures_of, table_page
     from table import read_table
 
@@ -31,8 +32,11 @@ def main(arguments: list[str] | None = None) -> int:
         table = read_table(options.table)
         names = _wanted_pictures(options, pictures_of(table))
         _check_inputs(options, {column.name for column in table.inputs})
+        folder = options.out or table.path.parent
+        for name in names:
+            for path in targets(folder / f"{table.stem}-{name}", options.format):
+                refuse_foreign(path)
         with matplotlib.rc_context(dict(look.STYLE)):
-            folder = options.out or table.path.parent
             for name in names:
                 save_all(table_page(name, table, options.over), folder / f"{table.stem}-{name}",
                          options.format)
@@ -88,4 +92,4 @@ def _parser() -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command.run(main))

@@ -1,4 +1,4 @@
-"""Reads a Thawline history file (layout version 1) into plain value types.
+"""Reads a Thawline history file (layout version 2) into plain value types.
 
 Everything stays in SI units.  Instants that never came are None, and liquid fractions
 of what is absent or does not melt are NaN.
@@ -15,7 +15,7 @@ import numpy as np
 from datasets import HistoryError, Source, open_history
 from section import Section, read_section
 
-LAYOUT_VERSION = 1
+LAYOUT_VERSION = 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,7 +53,9 @@ class HeatPath:
 class Limit:
     """A temperature (K) not to be passed by the named probes, and what became of it.
 
-    Times in s, None when they never came.
+    upper: the probes may not be above it, else not below it
+    chill_time, hold_time, end_time: s, None when they never came
+    worst: K, the warmest (coldest of a lower limit) of the probes once within it; None if never
     """
 
     name: str
@@ -62,6 +64,13 @@ class Limit:
     chill_time: float | None
     hold_time: float | None
     end_time: float | None
+    upper: bool = True
+    worst: float | None = None
+
+    @property
+    def words(self) -> str:
+        """What is allowed, such as `not above`."""
+        return "not above" if self.upper else "not below"
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,7 +142,7 @@ class History:
 def read_history(path: Path | str) -> History:
     """Read the history at `path`; HistoryError says in one sentence what is wrong with it."""
     path = Path(path)
-    with open_history(path) as file:
+    with open_history(path, "history", LAYOUT_VERSION) as file:
         try:
             return _read(path, file)
         except (OSError, RuntimeError, ValueError, TypeError) as error:
@@ -142,15 +151,6 @@ def read_history(path: Path | str) -> History:
 
 
 def _read(path: Path, file: h5py.File) -> History:
-    version = file.attrs.get("layout_version")
-    if version is None:
-        raise HistoryError(
-            f"{path} is not a Thawline history: it has no attribute layout_version."
-        )
-    if version != LAYOUT_VERSION:
-        raise HistoryError(
-            f"{path} has layout version {version}, but this program reads version {LAYOUT_VERSION}."
-        )
     completed = bool(file.attrs.get("completed", 0))
     source = Source(path, file, completed)
     time = source.series("/time", "s")
@@ -237,6 +237,8 @@ def _limits(source: Source) -> tuple[Limit, ...]:
     count = len(names)
     temperature = source.values("/limits/temperature", "K", count)
     watched = source.names("/limits/probes", count)
+    side = source.names("/limits/side", count)
+    worst = source.outcomes("/limits/worst", count, "K")
     chill = source.outcomes("/limits/chill_time", count)
     hold = source.outcomes("/limits/hold_time", count)
     end = source.outcomes("/limits/end_time", count)
@@ -248,6 +250,8 @@ def _limits(source: Source) -> tuple[Limit, ...]:
             chill_time=chill[i],
             hold_time=hold[i],
             end_time=end[i],
+            upper=side[i] != "not_below",
+            worst=worst[i],
         )
         for i, name in enumerate(names)
     )

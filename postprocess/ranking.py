@@ -25,7 +25,7 @@ def draw(table: Table, figure, wanted: list[str]) -> None:
     """
     del wanted
     labels = {first: label for label, firsts in groups(table, []) for first in firsts}
-    panels = [(f"{limit.name}{': ' if labels[first] else ''}{labels[first]}", ranking, k)
+    panels = [(f"{limit.title}{': ' if labels[first] else ''}{labels[first]}", ranking, k)
               for k, first in enumerate(table.firsts)
               for limit, ranking in zip(table.limits, table.rankings)]
     shown = panels[:MOST_PANELS]

@@ -37,8 +37,20 @@ def draw(history: History, figure) -> None:
     _bar(figure, mesh, list(panels))
 
 
-def film(history: History, path: Path) -> bool:
-    """Write the section of `history` over time as a GIF; False when there is none to show."""
+class SignedWriter(PillowWriter):
+    """Writes a GIF with a comment that says who made it."""
+
+    def finish(self) -> None:
+        self._frames[0].save(self.outfile, save_all=True, append_images=self._frames[1:],
+                             duration=int(1000 / self.fps), loop=0,
+                             comment=self.metadata["comment"].encode())
+
+
+def film(history: History, path: Path, creator: str) -> bool:
+    """Write the section of `history` over time as a GIF, signed by `creator`.
+
+    False when there is none to show.
+    """
     figure = Figure(figsize=(6.4, 5.4), layout="constrained")
     if not _can_draw(history, figure):
         return False
@@ -52,7 +64,8 @@ def film(history: History, path: Path) -> bool:
         axes.clear()
         draw_frame(history, index, axes, colours)
 
-    FuncAnimation(figure, show, frames=chosen).save(path, writer=PillowWriter(fps=8), dpi=80)
+    FuncAnimation(figure, show, frames=chosen).save(path, dpi=80,
+                                                      writer=SignedWriter(fps=8, metadata={"comment": creator}))
     return True
 
 

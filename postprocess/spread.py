@@ -53,7 +53,7 @@ def _draw_panel(axes: Axes, table: Table, limit: Held) -> None:
         axes.plot([], [], linestyle="none",
                   label=f"and {len(table.firsts) - MOST_CURVES} more, not drawn")
     axes.set_ylim(0, 100)
-    axes.set_title(limit.name)
+    axes.set_title(limit.title)
     axes.set_xlabel("Hold time (h)")
     axes.set_ylabel("Share of cases that hold longer (%)")
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import h5py
 import numpy as np
 
-from datasets import HistoryError, open_history
+from datasets import HistoryError, open_history, plain
 
-TABLE_VERSION = 2
+TABLE_VERSION = 3
 FAILED, ENDED, OUTLASTED, NEVER_WITHIN = -1, 0, 1, 2
 
 
@@ -53,11 +53,18 @@ class Held:
 
     outcome: FAILED, ENDED, OUTLASTED or NEVER_WITHIN, shape (cases,)
     hours: h, cut at the end of the run, 0 when never within, NaN when failed, shape (cases,)
+    side: not_above or not_below, of the first case that tells
     """
 
     name: str
     outcome: np.ndarray
     hours: np.ndarray
+    side: str = "not_above"
+
+    @property
+    def title(self) -> str:
+        """Its name, and that it is a lower limit."""
+        return f"{self.name} (not below)" if self.side == "not_below" else self.name
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,12 +131,7 @@ class Table:
 
 def read_table(path: Path) -> Table:
     """Read the table at `path`; raises HistoryError with one sentence."""
-    with open_history(path, "table of cases") as file:
-        version = file.attrs.get("table_version")
-        if version is None:
-            raise HistoryError(f"{path} is not a table of cases.")
-        if int(version) != TABLE_VERSION:
-            raise HistoryError(f"{path} is a table of layout {version}; this reads {TABLE_VERSION}.")
+    with open_history(path, "table", TABLE_VERSION) as file:
         if int(file.attrs["parts"]) > 1:
             raise HistoryError(f"{path} is one part of a table; merge the parts first.")
         try:
@@ -158,7 +160,7 @@ def _read(path: Path, file: h5py.File) -> Table:
 
 
 def _text(value) -> str:
-    return value.decode() if isinstance(value, bytes) else str(value)
+    return plain(value.decode() if isinstance(value, bytes) else str(value))
 
 
 def _read_input(data: h5py.Dataset) -> Input:
@@ -166,7 +168,8 @@ def _read_input(data: h5py.Dataset) -> Input:
     units = _text(data.attrs["units"])
     return Input(
         name=_text(data.attrs["long_name"]),
-        values=np.array(data.asstr()[:]) if is_text else data[:].astype(float),
+        values=np.array([plain(text) for text in data.asstr()[:]]) if is_text
+        else data[:].astype(float),
         units="" if units == "1" else units,
         role=_text(data.attrs["role"]),
     )
@@ -178,7 +181,11 @@ def _with_gaps(data: h5py.Dataset) -> np.ndarray:
 
 
 def _read_held(name: str, group: h5py.Group) -> Held:
-    return Held(name, group["outcome"][:].astype(int), _with_gaps(group["held"]))
+    told = group["side"][:]
+    told = told[told >= 0]
+    words = _text(group["side"].attrs["flag_meanings"]).split()
+    return Held(name, group["outcome"][:].astype(int), _with_gaps(group["held"]),
+                words[told[0]] if len(told) else words[0])
 
 
 def _read_ranking(file: h5py.File, limit: str) -> Ranking | None:

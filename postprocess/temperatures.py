@@ -33,13 +33,15 @@ def draw(history: History, figure) -> None:
 
 def limit_text(limit: Limit, completed: bool) -> str:
     """The limit in words for a legend, with the outcome of a whole run when it has no mark."""
-    text = f"limit {limit.name}, {look.celsius_text(limit.temperature)}"
+    text = f"limit {limit.name}, {limit.words} {look.celsius_text(limit.temperature)}"
     if not completed:
         return text
     if limit.chill_time is None:
-        return text + ": never that cold"
+        return text + (": never that cold" if limit.upper else ": never that warm")
     if limit.end_time is None:
-        return text + ": held to the end"
+        extreme = "warmest" if limit.upper else "coldest"
+        reached = "" if limit.worst is None else f", {extreme} {look.celsius_text(limit.worst)}"
+        return text + ": held to the end" + reached
     return text
 
 
@@ -48,14 +50,14 @@ def _marks(history: History) -> list[Mark]:
     marks = []
     for limit in history.limits:
         prefix = f"{look.shortened(limit.name)} " if several else ""
-        cooled_late = limit.chill_time is not None and limit.chill_time > 0
-        if cooled_late:
+        met_late = limit.chill_time is not None and limit.chill_time > 0
+        if met_late:
             marks.append(Mark(look.hours(limit.chill_time),
-                              f"{prefix}cold from {look.hours_text(limit.chill_time)}",
+                              f"{prefix}{'cold' if limit.upper else 'warm'} from {look.hours_text(limit.chill_time)}",
                               look.INK))
         if limit.end_time is not None:
             text = f"{prefix}ends {look.hours_text(limit.end_time)}"
-            if cooled_late and limit.hold_time is not None:
+            if met_late and limit.hold_time is not None:
                 text += f", held {look.hours_text(limit.hold_time)}"
             marks.append(Mark(look.hours(limit.end_time), text, look.ALERT))
     return marks

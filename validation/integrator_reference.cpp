@@ -101,7 +101,8 @@ json march_by_ida(System& system, double tolerance, double output_every) {
   N_Vector kind = N_VNew_Serial(n, context);
   N_Vector absolute = N_VNew_Serial(n, context);
   // Surfaces balanced by the library for a start; IDACalcIC makes them consistent.
-  solver::Stepper stepper(system.balance, system.schedule, 1e-8);
+  const solver::Outside outside(system.schedule, 1e-6);
+  solver::Stepper stepper(system.balance, outside, 1e-8);
   stepper.balance_surfaces(system.schedule.at(0, 0), system.state, system.rates);
   double* v = N_VGetArrayPointer(y);
   for (int i = 0; i < cells; ++i) v[i] = system.state.enthalpy[i];

@@ -34,6 +34,20 @@ bool in_a_pack(const Layout& layout, double x, double z) {
   });
 }
 
+/// Heat that buoyancy carries up between layers of air whose middles are `distance` (m) apart, in
+/// air of `height` (m), W/m2 per K^(3/2) by which the lower one is the warmer. Prandtl's mixing
+/// length l: q = ρ c l² √(g/T |dT/dz|) |dT/dz| (L. Prandtl 1925; with buoyancy, C. H. B. Priestley,
+/// Aust. J. Phys. 7 (1954) 176; both from memory). l is taken as von Kármán's constant 0.4 times
+/// the height: an assumption, by which air that is colder above mixes within a minute.
+double buoyant_mixing(double height, double distance) {
+  constexpr double gravity = 9.80665;        // m/s2
+  constexpr double temperature = 283.15;     // K
+  constexpr double capacity = 1.247 * 1006;  // J/m3/K, as the inside air
+  const double mixing_length = 0.4 * height;
+  return capacity * mixing_length * mixing_length * std::sqrt(gravity / temperature / distance) /
+         distance;
+}
+
 double overlap(double a0, double a1, double b0, double b1) {
   return std::max(0.0, std::min(a1, b1) - std::max(a0, b0));
 }
@@ -68,12 +82,17 @@ AirParcels::AirParcels(const Layout& layout, double conductivity, double free_vo
     p.hub = build.add_lumped("air", material, free_volume * p.volume / all, part, -1, start);
     build.add_region_of_hub({p.x0, p.x1, p.z0, p.z1}, p.hub);
   }
-  const auto join = [&](int low, int high, double area_over_distance) {
-    if (low < 0 || high < 0) return;
-    build.add(build.conductance(parcels_[static_cast<std::size_t>(low)].hub,
-                                parcels_[static_cast<std::size_t>(high)].hub,
-                                conductivity * area_over_distance));
-  };
+  const auto hub = [&](int parcel) { return parcels_[static_cast<std::size_t>(parcel)].hub; };
+  // Height of the air above and below each parcel without a pack between, m.
+  std::vector<double> air_height(index.size(), 0);
+  for (std::size_t i = 0; i < columns; ++i) {
+    for (std::size_t k = 0; k + 1 < z.size();) {
+      std::size_t end = k;
+      while (end + 1 < z.size() && index[end * columns + i] >= 0) ++end;
+      for (std::size_t m = k; m < end; ++m) air_height[m * columns + i] = z[end] - z[k];
+      k = std::max(end, k + 1);
+    }
+  }
   for (std::size_t k = 0; k + 1 < z.size(); ++k) {
     for (std::size_t i = 0; i < columns; ++i) {
       const int here = index[k * columns + i];
@@ -81,11 +100,22 @@ AirParcels::AirParcels(const Layout& layout, double conductivity, double free_vo
         const double middle = (x[i] + x[i + 1]) / 2;
         const double next = (x[i + 1] + x[i + 2]) / 2;
         const double shape = round_ ? 2 * pi / std::log(next / middle) : depth_ / (next - middle);
-        join(here, index[k * columns + i + 1], shape * (z[k + 1] - z[k]));
+        const int beside = index[k * columns + i + 1];
+        if (here >= 0 && beside >= 0) {
+          build.add(
+              build.conductance(hub(here), hub(beside), conductivity * shape * (z[k + 1] - z[k])));
+        }
       }
       if (k + 2 < z.size()) {
         const double distance = (z[k + 2] - z[k]) / 2;
-        join(here, index[(k + 1) * columns + i], volume_between(x[i], x[i + 1], 0, 1) / distance);
+        const double area = volume_between(x[i], x[i + 1], 0, 1);
+        const int above = index[(k + 1) * columns + i];
+        if (here >= 0 && above >= 0) {
+          Link layers = build.conductance(hub(here), hub(above), conductivity * area / distance);
+          layers.law = Law::air_layers;
+          layers.mixing = area * buoyant_mixing(air_height[k * columns + i], distance);
+          build.add(layers);
+        }
       }
     }
   }

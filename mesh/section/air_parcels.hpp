@@ -9,7 +9,8 @@
 namespace thawline::mesh::section {
 
 /// The air of a section cut into parcels, each of one temperature, that conduct to their
-/// neighbours. Cans do not narrow them.
+/// neighbours; where the lower one is the warmer they mix as well, so that cold air sinks and air
+/// that is warmer above stays layered. Cans do not narrow them.
 class AirParcels {
  public:
   /// Adds the parcels' hubs, `free_volume` (m3) in all, and the links between them: `conductivity`

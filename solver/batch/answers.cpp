@@ -17,7 +17,7 @@ constexpr double done = 0, not_done = 1;
 
 double hours(double seconds) { return seconds < 0 ? blank : seconds / 3600; }
 
-constexpr std::size_t numbers_of_limit = 5;
+constexpr std::size_t numbers_of_limit = 7;
 
 void add_limit(const LimitResult& r, double duration, std::vector<double>& numbers) {
   numbers.push_back(r.chill_time < 0 ? never_within : r.end_time < 0 ? outlasted : ended);
@@ -25,6 +25,8 @@ void add_limit(const LimitResult& r, double duration, std::vector<double>& numbe
   numbers.push_back(hours(r.hold_time()));
   numbers.push_back(hours(r.end_time));
   numbers.push_back(hours(r.held(duration)));
+  numbers.push_back(r.limit.side == cases::Side::not_above ? 0 : 1);
+  numbers.push_back(r.worst ? *r.worst - 273.15 : blank);
 }
 
 /// A time of each of the first `count` coolants, or payloads; blank where there are fewer.
@@ -82,6 +84,13 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
     add_number(path + "/hold_time", "h", name + ": from there to the first crossing");
     add_number(path + "/end_time", "h", name + ": instant of that crossing");
     add_number(path + "/held", "h", name + ": hold time, cut at the end of the run");
+    columns.push_back({path + "/side",
+                       "1",
+                       name + ": which side of the limit is allowed",
+                       Kind::word,
+                       {"not_above", "not_below"}});
+    add_number(path + "/worst", "degC",
+               name + ": warmest (coldest of a lower limit) of its probes once it was met");
   }
   taken.clear();
   for (const auto& name : shape.coolants) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,8 @@ struct Column {
   std::string long_name;  ///< in words
   Kind kind = Kind::number;
   std::vector<std::string> words;
-  std::string role = {};  ///< of an input: "varied", "contender", "amount" or "drawn"
+  std::string role = {};    ///< of an input: "varied", "contender", "amount" or "drawn"
+  std::size_t longest = 0;  ///< bytes of the longest text of a column of texts
 };
 
 /// A value that is not there: the fill value netCDF uses for doubles.

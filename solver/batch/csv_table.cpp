@@ -4,8 +4,10 @@
 
 #include <cerrno>
 #include <cstring>
+#include <string_view>
 #include <utility>
 
+#include "cases/units.hpp"
 #include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
@@ -19,8 +21,16 @@ std::string quoted(const std::string& text) {
   return out + "\"";
 }
 
+/// A spreadsheet takes a text with such a beginning for a formula; an apostrophe before it keeps it a
+/// text.
+std::string harmless(const std::string& text) {
+  const bool formula = !text.empty() && std::string_view("=+-@\t\r").find(text.front()) !=
+                                            std::string_view::npos;
+  return formula && !cases::read_number(text) ? "'" + text : text;
+}
+
 std::string cell(const Column& column, double number, const std::string& text) {
-  if (column.kind == Kind::text) return quoted(text);
+  if (column.kind == Kind::text) return quoted(harmless(text));
   if (number == blank) return {};
   if (column.kind == Kind::word) return column.words[static_cast<std::size_t>(number)];
   if (column.kind == Kind::whole) return fmt::format("{}", static_cast<std::int64_t>(number));
@@ -38,7 +48,7 @@ CsvTable::CsvTable(std::string file, const std::vector<Column>& columns)
   std::string line;
   for (const auto& column : columns) {
     const std::string units = column.units == "1" ? "" : fmt::format(" [{}]", column.units);
-    line += (line.empty() ? "" : ",") + quoted(column.path + units);
+    line += (line.empty() ? "" : ",") + quoted(harmless(column.path + units));
   }
   stream_ << line << '\n';
 }

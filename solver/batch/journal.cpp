@@ -6,13 +6,16 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <boost/crc.hpp>
 #include <cerrno>
 #include <chrono>
+#include <cmath>
 #include <cstring>
 #include <utility>
 
 #include "cases/input_error.hpp"
+#include "solver/history/file_kind.hpp"
 #include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
@@ -22,7 +25,7 @@ using history::WriteError;
 
 namespace {
 
-const std::string magic = "thawline journal 1\n";
+const std::string magic = std::string(history::journal_head) + "2\n";
 constexpr std::uint32_t most_record = 1U << 20U;
 /// Length before a record and its CRC after it.
 constexpr std::uint64_t frame = 2 * sizeof(std::uint32_t);
@@ -71,10 +74,11 @@ std::string header_text(const Fingerprint& fingerprint, const std::string& part)
 }  // namespace
 
 Journal::Journal(std::string file, const Fingerprint& fingerprint, const std::string& part,
-                 std::uint64_t cases, bool afresh)
-    : file_(std::move(file)), offset_(cases, 0) {
+                 std::uint64_t cases, std::vector<Column> columns, bool afresh)
+    : file_(std::move(file)), offset_(cases, 0), columns_(std::move(columns)) {
   open_locked();
   try {
+    refuse_foreign_header();
     if (afresh && ftruncate(descriptor_, 0) != 0) {
       throw WriteError(fmt::format("{}: cannot be started over ({})", file_, std::strerror(errno)));
     }
@@ -91,7 +95,9 @@ Journal::~Journal() { close(descriptor_); }
 /// The lock goes with the file, so it counts only while the file still has this name.
 void Journal::open_locked() {
   while (true) {
-    descriptor_ = open(file_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+    history::refuse_special(file_);
+    descriptor_ =
+        open(file_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
     if (descriptor_ < 0) {
       throw WriteError(fmt::format("{}: cannot be written ({})", file_, std::strerror(errno)));
     }
@@ -113,10 +119,19 @@ void Journal::open_locked() {
   }
 }
 
+/// What was left by a killed run may be a beginning of the head.
+void Journal::refuse_foreign_header() const {
+  const std::string head = read_bytes(descriptor_, 0, history::journal_head.size());
+  if (head == history::journal_head.substr(0, head.size())) return;
+  throw WriteError(fmt::format("{}: is no journal of a batch and is left alone; move it away",
+                               file_));
+}
+
 void Journal::read_header(const Fingerprint& fingerprint, const std::string& part) {
   const std::string head = read_bytes(descriptor_, 0, magic.size());
   if (head != magic.substr(0, head.size())) {
-    throw InputError(fmt::format("{}: is no journal of a batch; move it away", file_));
+    throw InputError(fmt::format(
+        "{}: is a journal of another layout; nothing was touched, '--afresh' starts over", file_));
   }
   end_ = magic.size();
   const std::string record = head == magic ? read_record(end_) : "";
@@ -164,10 +179,10 @@ std::string Journal::read_record(std::uint64_t offset) const {
 void Journal::scan() {
   while (true) {
     const std::string record = read_record(end_);
-    if (record.size() < sizeof(std::uint64_t)) break;
-    const auto number = get<std::uint64_t>(record, 0);
-    if (number < 1 || number > offset_.size()) break;
-    offset_[number - 1] = end_;
+    if (record.empty()) break;
+    const Answers answers = unpacked(record);
+    offset_[get<std::uint64_t>(record, 0) - 1] = end_;
+    longest_reason_ = std::max(longest_reason_, answers.reason.size());
     end_ += frame + record.size();
   }
   if (ftruncate(descriptor_, static_cast<off_t>(end_)) != 0) {
@@ -210,19 +225,49 @@ void Journal::append(std::uint64_t number, const Answers& answers) {
   const std::uint64_t offset = end_;
   write_record(bytes);
   offset_[number - 1] = offset;
+  longest_reason_ = std::max(longest_reason_, answers.reason.size());
+}
+
+namespace {
+
+/// True for a value that stands in such a column.
+bool suits(const Column& column, double value) {
+  if (!std::isfinite(value)) return false;
+  if (value == blank || column.kind == Kind::number) return true;
+  if (value != std::floor(value) || value < 0 || value > 1e15) return false;
+  return column.kind != Kind::word || value < static_cast<double>(column.words.size());
+}
+
+}  // namespace
+
+/// A record whose checksum is right may still be none that a run of this plan wrote.
+Answers Journal::unpacked(const std::string& record) const {
+  constexpr std::size_t start = 2 * sizeof(std::uint64_t);
+  const auto strange = [this] {
+    return InputError(fmt::format(
+        "{}: holds a record that no run of this plan wrote; nothing was touched, '--afresh' starts "
+        "over",
+        file_));
+  };
+  const std::size_t count = columns_.size() - 1;
+  if (record.size() < start + count * sizeof(double)) throw strange();
+  const auto number = get<std::uint64_t>(record, 0);
+  if (number < 1 || number > offset_.size()) throw strange();
+  if (get<std::uint64_t>(record, sizeof(std::uint64_t)) != count) throw strange();
+  Answers answers;
+  for (std::size_t i = 0; i < count; ++i) {
+    answers.numbers.push_back(get<double>(record, start + i * sizeof(double)));
+    if (!suits(columns_[i], answers.numbers.back())) throw strange();
+  }
+  answers.reason = record.substr(start + count * sizeof(double));
+  if (answers.reason.find('\0') != std::string::npos) throw strange();
+  return answers;
 }
 
 Answers Journal::read(std::uint64_t number) const {
   const std::string record = read_record(offset_[number - 1]);
-  constexpr std::size_t start = 2 * sizeof(std::uint64_t);
-  if (record.size() < start) throw WriteError(fmt::format("{}: cannot be read back", file_));
-  Answers answers;
-  const auto count = get<std::uint64_t>(record, sizeof(std::uint64_t));
-  for (std::size_t i = 0; i < count; ++i) {
-    answers.numbers.push_back(get<double>(record, start + i * sizeof(double)));
-  }
-  answers.reason = record.substr(start + count * sizeof(double));
-  return answers;
+  if (record.empty()) throw WriteError(fmt::format("{}: cannot be read back", file_));
+  return unpacked(record);
 }
 
 void Journal::remove() { unlink(file_.c_str()); }

@@ -15,11 +15,12 @@ namespace thawline::solver::batch {
 /// is open. Memory: 8 bytes a case.
 class Journal {
  public:
-  /// Opens or makes the file. Throws InputError when another process has it, or when it was begun
-  /// with other inputs (`fingerprint` with `part`) and not `afresh`; WriteError when it cannot be
-  /// written.
+  /// Opens or makes the file, for answers of `columns` (the last of them a text). Throws InputError
+  /// when another process has it, when it was begun with other inputs (`fingerprint` with `part`)
+  /// and not `afresh`, or when it holds what no run writes; WriteError when it is no journal or
+  /// cannot be written.
   Journal(std::string file, const Fingerprint& fingerprint, const std::string& part,
-          std::uint64_t cases, bool afresh);
+          std::uint64_t cases, std::vector<Column> columns, bool afresh);
   ~Journal();
   Journal(const Journal&) = delete;
   Journal& operator=(const Journal&) = delete;
@@ -32,22 +33,28 @@ class Journal {
   /// before stays whole.
   void append(std::uint64_t number, const Answers& answers);
   [[nodiscard]] Answers read(std::uint64_t number) const;
+  /// Bytes of the longest reason in it.
+  [[nodiscard]] std::size_t longest_reason() const { return longest_reason_; }
   /// Deletes the file, still locked.
   void remove();
 
  private:
   void open_locked();
+  void refuse_foreign_header() const;
   void read_header(const Fingerprint& fingerprint, const std::string& part);
   void write_header(const Fingerprint& fingerprint, const std::string& part);
   void scan();
   void write_record(const std::string& record);
   [[nodiscard]] std::string read_record(std::uint64_t offset) const;
+  [[nodiscard]] Answers unpacked(const std::string& record) const;
 
   std::string file_;
   int descriptor_ = -1;
   std::uint64_t end_ = 0;  ///< after the last whole record
   double synced_ = 0;
   std::vector<std::uint64_t> offset_;
+  std::vector<Column> columns_;
+  std::size_t longest_reason_ = 0;
   std::mutex one_at_a_time_;
 };
 

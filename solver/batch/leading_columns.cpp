@@ -1,12 +1,39 @@
 #include "solver/batch/leading_columns.hpp"
 
+#include <algorithm>
 #include <set>
 #include <string>
 #include <utility>
+#include <variant>
+#include <vector>
 
 #include "solver/batch/column_path.hpp"
 
 namespace thawline::solver::batch {
+
+namespace {
+
+/// Bytes of the longest text a column of inputs takes; 0 for one of numbers.
+std::vector<std::size_t> longest_texts(const cases::Plan& plan) {
+  std::vector<std::size_t> longest;
+  for (const auto* varied : varied_places(plan)) {
+    longest.push_back(0);
+    if (varied->unit) continue;
+    for (const auto& value : std::get<std::vector<cases::WrittenValue>>(varied->values)) {
+      longest.back() = std::max(longest.back(), value.text.size());
+    }
+  }
+  if (plan.compare) {
+    longest.push_back(0);
+    for (const auto& contender : plan.compare->contenders) {
+      longest.back() = std::max(longest.back(), contender.name.size());
+    }
+  }
+  longest.resize(cases::input_columns(plan).size(), 0);
+  return longest;
+}
+
+}  // namespace
 
 std::vector<Column> leading_columns(const cases::Plan& plan) {
   std::vector<Column> columns{{"case", "1", "number of the case", Kind::whole, {}}};
@@ -15,14 +42,17 @@ std::vector<Column> leading_columns(const cases::Plan& plan) {
     columns.push_back({"sample", "1", "number of the sample", Kind::whole, {}});
   }
   std::set<std::string> taken;
+  const auto longest = longest_texts(plan);
+  std::size_t i = 0;
   for (const auto& input : cases::input_columns(plan)) {
     const std::string path = "inputs/" + path_word(input.name, taken);
     if (!input.unit) {
-      columns.push_back({path, "1", input.name, Kind::text, {}, input.role});
+      columns.push_back({path, "1", input.name, Kind::text, {}, input.role, longest[i]});
     } else {
       const std::string units = input.unit->empty() ? "1" : *input.unit;
       columns.push_back({path, units, input.name, Kind::number, {}, input.role});
     }
+    ++i;
   }
   return columns;
 }

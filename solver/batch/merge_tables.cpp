@@ -5,10 +5,12 @@
 #include <algorithm>
 #include <filesystem>
 #include <optional>
+#include <utility>
 
 #include "cases/input_error.hpp"
 #include "solver/batch/read_table.hpp"
 #include "solver/batch/write_table.hpp"
+#include "solver/history/written_file.hpp"
 
 namespace thawline::solver::batch {
 
@@ -21,6 +23,9 @@ void check_same(const TableFile& first, const TableFile& other) {
   if (!changed.empty()) {
     throw InputError(fmt::format("{}: is a part of another plan than '{}' ({} differ)",
                                  other.file(), first.file(), changed));
+  }
+  if (other.head().columns.size() != first.head().columns.size()) {
+    throw InputError(fmt::format("{}: has other columns than '{}'", other.file(), first.file()));
   }
   if (other.head().parts != first.head().parts) {
     throw InputError(fmt::format("{}: is one of {} parts and '{}' is one of {}", other.file(),
@@ -35,10 +40,10 @@ std::vector<TableFile> in_order(const std::vector<std::string>& files) {
   tables.reserve(files.size());
   for (const auto& file : files) tables.emplace_back(file, rows_at_once);
   const unsigned parts = tables.front().head().parts;
-  std::vector<const TableFile*> of(parts, nullptr);
-  for (const auto& table : tables) {
+  std::vector<TableFile*> of(parts, nullptr);
+  for (auto& table : tables) {
     check_same(tables.front(), table);
-    const TableFile*& place = of[table.head().part - 1];
+    TableFile*& place = of[table.head().part - 1];
     if (place != nullptr) {
       throw InputError(fmt::format("{}: holds part {} of {}, and so does '{}'", table.file(),
                                    table.head().part, parts, place->file()));
@@ -52,7 +57,7 @@ std::vector<TableFile> in_order(const std::vector<std::string>& files) {
   }
   std::vector<TableFile> ordered;
   ordered.reserve(of.size());
-  for (const auto* table : of) ordered.emplace_back(table->file(), rows_at_once);
+  for (auto* table : of) ordered.push_back(std::move(*table));
   return ordered;
 }
 
@@ -61,8 +66,9 @@ std::vector<TableFile> in_order(const std::vector<std::string>& files) {
 std::uint64_t merge_tables(const std::vector<std::string>& files, const std::string& to) {
   for (const auto& name : {to, csv_name(to)}) {
     std::error_code error;
-    if (std::filesystem::exists(name, error)) {
-      throw InputError(fmt::format("{}: is there already; move it away or name another", name));
+    if (std::filesystem::exists(std::filesystem::symlink_status(name, error))) {
+      throw history::WriteError(
+          fmt::format("{}: is there already; move it away or name another", name));
     }
   }
   std::vector<TableFile> parts = in_order(files);
@@ -72,6 +78,10 @@ std::uint64_t merge_tables(const std::vector<std::string>& files, const std::str
   head.options = fmt::format("merged from {} parts", parts.size());
   for (const auto& part : parts) {
     head.started_utc = std::min(head.started_utc, part.head().started_utc);
+    for (std::size_t k = 0; k < head.columns.size(); ++k) {
+      auto& longest = head.columns[k].longest;
+      longest = std::max(longest, part.head().columns[k].longest);
+    }
   }
   write_table(to, head, [&parts](std::uint64_t row) {
     return parts[row % parts.size()].row(row / parts.size());

@@ -3,11 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <sstream>
+#include <string_view>
 
 #include "cases/input_error.hpp"
 #include "solver/batch/table_layout.hpp"
+#include "solver/history/file_mark.hpp"
 
 namespace thawline::solver::batch {
 
@@ -36,26 +37,24 @@ int read_integer(const H5::H5Object& at, const std::string& name) {
   return value;
 }
 
-std::string read_string(const H5::DataSet& dataset) {
-  std::string text;
-  dataset.read(text, dataset.getStrType());
-  return text;
-}
-
 /// `count` strings from `first` of a dataset of strings.
 std::vector<std::string> read_strings(const H5::DataSet& dataset, hsize_t first, hsize_t count) {
-  std::vector<char*> pointers(count, nullptr);
   const H5::DataSpace place = dataset.getSpace();
   place.selectHyperslab(H5S_SELECT_SET, &count, &first);
-  const H5::DataSpace memory(1, &count);
-  const H5::DataType type = stored_type(Kind::text);
-  dataset.read(pointers.data(), type, memory, place);
+  const H5::StrType type = dataset.getStrType();
+  const std::size_t bytes = type.getSize();
+  std::string all(bytes * count, '\0');
+  dataset.read(all.data(), type, H5::DataSpace(1, &count), place);
   std::vector<std::string> texts;
   texts.reserve(count);
-  for (const char* pointer : pointers) texts.emplace_back(pointer == nullptr ? "" : pointer);
-  H5::DataSet::vlenReclaim(pointers.data(), type, memory);
+  for (hsize_t i = 0; i < count; ++i) {
+    const std::string_view text = std::string_view(all).substr(i * bytes, bytes);
+    texts.emplace_back(text.substr(0, text.find('\0')));
+  }
   return texts;
 }
+
+std::string read_string(const H5::DataSet& dataset) { return read_strings(dataset, 0, 1).front(); }
 
 hsize_t length_of(const H5::DataSet& dataset) {
   hsize_t length = 0;
@@ -69,6 +68,7 @@ Column read_column(const H5::DataSet& dataset, const std::string& path) {
   if (dataset.attrExists("role")) column.role = read_text(dataset, "role");
   if (dataset.getTypeClass() == H5T_STRING) {
     column.kind = Kind::text;
+    column.longest = dataset.getStrType().getSize();
   } else if (dataset.attrExists("flag_meanings")) {
     column.kind = Kind::word;
     std::istringstream words(read_text(dataset, "flag_meanings"));
@@ -84,10 +84,7 @@ Column read_column(const H5::DataSet& dataset, const std::string& path) {
 
 TableFile::TableFile(const std::string& file, std::uint64_t rows_at_once)
     : file_(file), rows_at_once_(rows_at_once), open_(std::make_unique<Open>()) {
-  std::error_code error;
-  if (!std::filesystem::exists(file, error)) {
-    throw InputError(fmt::format("{}: there is no such file", file));
-  }
+  history::check_whole(file, history::FileKind::table, table_version);
   try {
     H5::Exception::dontPrint();
     open_->file.openFile(file, H5F_ACC_RDONLY);
@@ -103,9 +100,6 @@ TableFile::TableFile(TableFile&&) noexcept = default;
 void TableFile::read_head() {
   H5::H5File& file = open_->file;
   const H5::Group root = file.openGroup("/");
-  if (read_integer(root, "table_version") != table_version) {
-    throw InputError(fmt::format("{}: is a table of another layout", file_));
-  }
   head_.title = read_text(root, "title");
   head_.options = read_text(root, "options");
   head_.started_utc = read_text(root, "started_utc");

@@ -31,10 +31,11 @@ std::string part_text(const BatchOptions& options) {
 
 /// True when the table is there already; throws InputError when it is of something else.
 bool table_is_there(const Fingerprint& inputs, const BatchOptions& options) {
+  check_table_names(options.table);
   std::error_code error;
   if (!fs::exists(options.table, error)) return false;
-  const TableFile table(options.table, 1);
   if (options.afresh) return false;
+  const TableFile table(options.table, 1);
   const std::string changed = difference(inputs, table.head().inputs);
   if (changed.empty() && table.head().part == options.part && table.head().parts == options.parts) {
     return true;
@@ -43,17 +44,6 @@ bool table_is_there(const Fingerprint& inputs, const BatchOptions& options) {
       "{}: holds the table of other inputs ({} differ); it is left as it is, '--afresh' replaces "
       "it and '--table' names another",
       options.table, changed.empty() ? "the part" : changed));
-}
-
-/// A CSV beside it that no run of this plan left is somebody's own.
-void refuse_foreign_csv(const BatchOptions& options) {
-  std::error_code error;
-  const std::string csv = csv_name(options.table);
-  if (fs::exists(csv, error) && !fs::exists(options.table, error) &&
-      !fs::exists(journal_name(options.table), error)) {
-    throw cases::InputError(
-        fmt::format("{}: is there already and would be overwritten; move it away", csv));
-  }
 }
 
 /// The cases of one run, worked off by several threads.
@@ -172,9 +162,8 @@ BatchState run_batch(const cases::ReadPlan& read, const Fingerprint& inputs,
   // under its lock because another run may have finished meanwhile.
   state.whole_before = table_is_there(inputs, options);
   if (state.whole_before) return state;
-  refuse_foreign_csv(options);
   Journal journal(journal_name(options.table), inputs, part_text(options), case_count(read.plan),
-                  options.afresh);
+                  answer_columns(answer_shape(read)), options.afresh);
   state.whole_before = table_is_there(inputs, options);
   if (state.whole_before) {
     journal.remove();
@@ -182,7 +171,8 @@ BatchState run_batch(const cases::ReadPlan& read, const Fingerprint& inputs,
   }
   Work work(read, options, journal, watcher);
   state = work.run();
-  const TableHead head = head_of(read.plan, inputs, options, work.shape(), started);
+  TableHead head = head_of(read.plan, inputs, options, work.shape(), started);
+  head.columns.back().longest = journal.longest_reason();
   write_table(options.table, head, [&](std::uint64_t row) {
     const std::uint64_t number = case_in_row(row, options.part, options.parts);
     return row_of(read.plan, number, journal.read(number));

@@ -19,11 +19,10 @@ struct Matrix {
 
 void add_matrix(H5::Group& group, const std::string& name, const Matrix& matrix, Kind kind,
                 const Label& label) {
-  const hsize_t size[2] = {matrix.values.size() / matrix.width, matrix.width};
-  const auto type = stored_type(kind);
-  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, size));
-  dataset.write(matrix.values.data(), H5::PredType::NATIVE_DOUBLE);
-  history::label(dataset, label);
+  const auto type = stored_type({name, label.units, label.long_name, kind, {}});
+  H5::DataSet dataset =
+      history::add_matrix(group, name, type, H5::PredType::NATIVE_DOUBLE, matrix.values.data(),
+                          matrix.values.size() / matrix.width, matrix.width, label);
   const double fill = kind == Kind::number ? blank : blank_whole;
   dataset.createAttribute("_FillValue", type, H5::DataSpace(H5S_SCALAR))
       .write(H5::PredType::NATIVE_DOUBLE, &fill);

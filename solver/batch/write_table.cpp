@@ -6,10 +6,12 @@
 #include <filesystem>
 #include <memory>
 #include <optional>
+#include <system_error>
 
 #include "solver/batch/csv_table.hpp"
 #include "solver/batch/table_layout.hpp"
 #include "solver/batch/write_spread.hpp"
+#include "solver/history/file_mark.hpp"
 #include "solver/history/h5_file.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/written_file.hpp"
@@ -18,6 +20,8 @@ namespace thawline::solver::batch {
 
 using history::add_string;
 using history::add_strings;
+using history::FileKind;
+using history::NewFile;
 using history::write_integer;
 using history::write_text;
 using history::WriteError;
@@ -28,23 +32,24 @@ std::string csv_name(const std::string& file) {
 
 namespace {
 
-constexpr hsize_t rows_per_chunk = 4096;
+/// Long texts go in chunks of about 256 kB.
+hsize_t rows_per_chunk(const Column& column) {
+  constexpr hsize_t most = 4096;
+  if (column.kind != Kind::text) return most;
+  return std::clamp<hsize_t>((1U << 18U) / std::max<hsize_t>(column.longest, 1), 1, most);
+}
 
 /// One growing dataset and the rows not yet written to it.
 class ColumnDataset {
  public:
-  ColumnDataset(H5::H5File& file, const Column& column) : column_(&column) {
+  ColumnDataset(H5::H5File& file, const Column& column)
+      : column_(&column), rows_at_once_(rows_per_chunk(column)) {
     const hsize_t none = 0;
     const hsize_t unlimited = H5S_UNLIMITED;
-    H5::DSetCreatPropList properties;
-    properties.setChunk(1, &rows_per_chunk);
-    if (column.kind != Kind::text) {
-      properties.setShuffle();
-      properties.setDeflate(4);
-      set_fill(properties);
-    }
+    H5::DSetCreatPropList properties = history::guarded(rows_at_once_, 0);
+    if (column.kind != Kind::text) set_fill(properties);
     make_groups(file);
-    dataset_ = file.createDataSet(column.path, stored_type(column.kind),
+    dataset_ = file.createDataSet(column.path, stored_type(column),
                                   H5::DataSpace(1, &none, &unlimited), properties);
     history::label(dataset_, {column.units, column.long_name});
     write_marks();
@@ -56,7 +61,7 @@ class ColumnDataset {
     } else {
       numbers_.push_back(number == blank && column_->kind != Kind::number ? blank_whole : number);
     }
-    if (std::max(texts_.size(), numbers_.size()) >= rows_per_chunk) flush();
+    if (std::max(texts_.size(), numbers_.size()) >= rows_at_once_) flush();
   }
 
   void close() {
@@ -74,9 +79,8 @@ class ColumnDataset {
     place.selectHyperslab(H5S_SELECT_SET, &more, &rows_);
     const H5::DataSpace memory(1, &more);
     if (column_->kind == Kind::text) {
-      std::vector<const char*> pointers;
-      for (const auto& text : texts_) pointers.push_back(text.c_str());
-      dataset_.write(pointers.data(), stored_type(Kind::text), memory, place);
+      const std::string texts = history::side_by_side(texts_, column_->longest);
+      dataset_.write(texts.data(), stored_type(*column_), memory, place);
     } else {
       dataset_.write(numbers_.data(), H5::PredType::NATIVE_DOUBLE, memory, place);
     }
@@ -101,7 +105,7 @@ class ColumnDataset {
   void write_marks() {
     if (!column_->role.empty()) write_text(dataset_, "role", column_->role);
     if (column_->kind == Kind::text) return;
-    const auto type = stored_type(column_->kind);
+    const auto type = stored_type(*column_);
     const double fill = column_->kind == Kind::number ? blank : blank_whole;
     dataset_.createAttribute("_FillValue", type, H5::DataSpace(H5S_SCALAR))
         .write(H5::PredType::NATIVE_DOUBLE, &fill);
@@ -119,6 +123,7 @@ class ColumnDataset {
   }
 
   const Column* column_;
+  hsize_t rows_at_once_;
   H5::DataSet dataset_;
   hsize_t rows_ = 0;
   std::vector<double> numbers_;
@@ -161,7 +166,7 @@ struct OpenTable {
   H5::H5File file;
   std::vector<ColumnDataset> columns;
 
-  explicit OpenTable(const std::string& name) : file(name, H5F_ACC_TRUNC) {}
+  explicit OpenTable(const std::string& name) : file(history::create_behind_mark(name)) {}
 
   void begin(const TableHead& head) {
     write_head(file, head);
@@ -181,14 +186,15 @@ struct OpenTable {
   }
 };
 
-void write_both(const std::string& h5, const std::string& csv, const TableHead& head,
+void write_both(const NewFile& h5, const NewFile& csv, const TableHead& head,
                 const RowSource& source) {
-  CsvTable text(csv, head.columns);
-  auto table = std::make_unique<OpenTable>(h5);
+  CsvTable text(csv.path(), head.columns);
+  auto table = std::make_unique<OpenTable>(h5.path());
   const std::uint64_t rows = rows_of_part(head.cases, head.part, head.parts);
   std::optional<SpreadCollector> spread;
   if (SpreadCollector::applies(head)) spread.emplace(head);
   try {
+    history::write_unfinished_mark(h5.descriptor(), FileKind::table, table_version);
     table->begin(head);
     for (std::uint64_t i = 0; i < rows; ++i) {
       const Row row = source(i);
@@ -199,6 +205,7 @@ void write_both(const std::string& h5, const std::string& csv, const TableHead& 
     if (spread) write_spread(table->file, spread->spread());
     text.finish();
     table->close();
+    history::write_mark(h5.descriptor(), FileKind::table, table_version);
   } catch (...) {
     // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
     (void)table.release();
@@ -206,31 +213,30 @@ void write_both(const std::string& h5, const std::string& csv, const TableHead& 
   }
 }
 
-void remove_quietly(const std::string& file) {
-  std::error_code error;
-  std::filesystem::remove(file, error);
-}
-
 }  // namespace
 
+void check_table_names(const std::string& file) {
+  history::refuse_foreign(file, FileKind::table);
+  history::refuse_foreign(csv_name(file), FileKind::csv);
+}
+
 void write_table(const std::string& file, const TableHead& head, const RowSource& source) {
-  const std::string h5 = file + ".new";
-  const std::string csv = csv_name(file) + ".new";
+  NewFile h5(file, FileKind::table);
+  NewFile csv(csv_name(file), FileKind::csv);
+  const auto not_in_full = [&file] {
+    return WriteError(
+        fmt::format("{}: could not be written in full; make room and run this again", file));
+  };
   try {
     H5::Exception::dontPrint();
     write_both(h5, csv, head, source);
-    history::give_name(csv, csv_name(file));
-    history::give_name(h5, file);
   } catch (const H5::Exception&) {
-    remove_quietly(h5);
-    remove_quietly(csv);
-    throw WriteError(
-        fmt::format("{}: could not be written in full; make room and run this again", file));
-  } catch (...) {
-    remove_quietly(h5);
-    remove_quietly(csv);
-    throw;
+    throw not_in_full();
+  } catch (const std::system_error&) {
+    throw not_in_full();
   }
+  csv.give_name();
+  h5.give_name();
 }
 
 }  // namespace thawline::solver::batch

@@ -14,13 +14,23 @@ enum class FrontPlace : unsigned char {
 };
 
 /// The place of the liquid by the number of cells to the other phase inward and outward (`far`:
-/// none there).
+/// none there). Only a cell that is as far from either front can have both in it.
 inline FrontPlace front_place(int inward, int outward, bool liquid, int far) {
   if (inward == far && outward == far) return FrontPlace::none;
-  if (inward - outward <= 1 && outward - inward <= 1) {
+  if (inward == outward) {
     return liquid ? FrontPlace::liquid_core : FrontPlace::solid_core;
   }
   return (inward < outward) == liquid ? FrontPlace::liquid_outward : FrontPlace::liquid_inward;
+}
+
+/// The same for a cell with the liquid fraction `fraction` that had its liquid at `before`. Where
+/// two fronts meet at the face between two cells, both are more than half of the new phase before
+/// either is done: neither sees the other phase any more, and each keeps the front it has.
+inline FrontPlace front_place(FrontPlace before, int inward, int outward, double fraction,
+                              int far) {
+  const FrontPlace place = front_place(inward, outward, fraction > 0.5, far);
+  const bool is_mixed = fraction > 0 && fraction < 1;
+  return place == FrontPlace::none && is_mixed ? before : place;
 }
 
 /// Resistances of the two halves of a cell as its front sees them, per unit of shape (m K/W), and

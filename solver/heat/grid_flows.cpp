@@ -77,7 +77,6 @@ double HeatBalance::face_resistance(const mesh::GridFace& face) const {
 }
 
 void HeatBalance::update_grid_resistances() {
-  if (grid_.held) return;
   const auto& grid = network_.grid;
   for_all(grid.count, [&](int k) {
     if (grid_.constant[at(k)] != 0) return;
@@ -97,7 +96,7 @@ void HeatBalance::add_grid_faces(const State& state, Rates& rates) {
   const auto& grid = network_.grid;
   const int faces = static_cast<int>(grid.faces.size());
   double* notes = nullptr;
-  const bool moving = couplings_ != nullptr && !grid_.held;
+  const bool moving = couplings_ != nullptr && !held_;
   if (couplings_ != nullptr) {
     const std::size_t before = couplings_->size();
     couplings_->resize(before + at(faces));
@@ -210,8 +209,9 @@ void HeatBalance::place_grid_fronts(const State& state) {
     const int i = grid.first + k;
     if (!curve(i).is_sharp()) continue;
     for (std::size_t axis = 0; axis < 2; ++axis) {
-      grid_.fronts[at(k)][axis] = front_place(grid_.reach[at(k)][2 * axis],
-                                              grid_.reach[at(k)][2 * axis + 1], is_liquid(i), far);
+      grid_.fronts[at(k)][axis] =
+          front_place(grid_.fronts[at(k)][axis], grid_.reach[at(k)][2 * axis],
+                      grid_.reach[at(k)][2 * axis + 1], fraction_[at(i)], far);
     }
   }
   for (int k = 0; k < grid.count; ++k) {

@@ -21,7 +21,6 @@ struct GridHeat {
   std::vector<std::array<double, 2>> width;  ///< m, along x and z
   std::vector<Sides> resistivity;  ///< m K/W: half shape times this is the half cell's resistance
   std::vector<Sides> by_enthalpy;  ///< its derivative by the cell's enthalpy
-  bool held = false;               ///< resistances stay as they are
   std::vector<char> constant;      ///< 1 where it never changes
   std::vector<std::array<FrontPlace, 2>> fronts;  ///< along x and z
   std::vector<std::array<int, 4>> reach;          ///< cells to the other phase, by side

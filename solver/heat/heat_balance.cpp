@@ -39,14 +39,7 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
   for (const auto& hub : network_.hubs) hub_cell_.push_back(hub.cell);
   hub_temperature_.resize(network_.hubs.size());
   hub_slope_.resize(network_.hubs.size());
-  keeper_.assign(network_.hubs.size(), mesh::spread_cells(network_));
-  for (const auto& face : network_.grid.faces) {
-    if (face.hub >= 0) keeper_[at(face.hub)] = std::max(face.low, face.high);
-  }
-  for (const auto& column : network_.columns) {
-    if (column.inner_hub >= 0) keeper_[at(column.inner_hub)] = column.first;
-    if (column.outer_hub >= 0) keeper_[at(column.outer_hub)] = column.first + column.count - 1;
-  }
+  find_keepers();
   fronts_.assign(n, FrontPlace::none);
   mixed_.resize(n);
   began_.resize(n);
@@ -62,6 +55,39 @@ HeatBalance::HeatBalance(const mesh::Network& network) : network_(network) {
     values->assign(n, 0.0);
   }
   set_constants();
+}
+
+void HeatBalance::find_keepers() {
+  keepers_.clear();
+  std::vector<int> behind(network_.hubs.size(), -1);
+  for (const auto& face : network_.grid.faces) {
+    if (face.hub >= 0) behind[at(face.hub)] = std::max(face.low, face.high);
+  }
+  for (const auto& column : network_.columns) {
+    if (column.inner_hub >= 0) behind[at(column.inner_hub)] = column.first;
+    if (column.outer_hub >= 0) behind[at(column.outer_hub)] = column.first + column.count - 1;
+  }
+  for (int hub = 0; hub < hubs(); ++hub) {
+    if (!is_surface(hub)) continue;
+    if (behind[at(hub)] >= 0) {
+      keepers_.push_back({hub, behind[at(hub)], 1});
+      continue;
+    }
+    const std::size_t first = keepers_.size();
+    double all = 0;
+    for (std::size_t k = 0; k < network_.links.size(); ++k) {
+      const mesh::Link& link = network_.links[k];
+      if (in_force_[k] == 0 || link.outside != mesh::Outside::none) continue;
+      if (link.a != hub && link.b != hub) continue;
+      const int other = link.a == hub ? link.b : link.a;
+      const int cell = is_surface(other) ? behind[at(other)] : network_.hubs[at(other)].cell;
+      if (cell < 0 || link.area <= 0) continue;
+      keepers_.push_back({hub, cell, link.area});
+      all += link.area;
+    }
+    for (std::size_t k = first; k < keepers_.size(); ++k) keepers_[k].share /= all;
+    if (keepers_.size() == first) keepers_.push_back({hub, mesh::spread_cells(network_), 1});
+  }
 }
 
 void HeatBalance::set_constants() {
@@ -243,10 +269,19 @@ void HeatBalance::update_cells(const State& state) {
     fraction_[at(i)] = s.liquid_fraction;
     fraction_slope_[at(i)] = s.fraction_slope / m;
   });
+  if (held_) return;
   for (int i = 0; i < network_.chain_cells; ++i) {
     if (constant_[at(i)] == 0) update_resistances(i);
   }
   if (has_section()) update_grid_resistances();
+}
+
+void HeatBalance::hold_fronts(bool hold) {
+  if (hold && !held_) {
+    std::fill(inner_r_slope_.begin(), inner_r_slope_.end(), 0.0);
+    std::fill(outer_r_slope_.begin(), outer_r_slope_.end(), 0.0);
+  }
+  held_ = hold;
 }
 
 void HeatBalance::update_resistances(int i) {
@@ -346,10 +381,14 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
     heat.by_b -= g;
   };
   const auto radiate = [&](double emissive_area) {
+    // T |T|³ goes on rising below 0 K, so that an iterate of Newton that strays there comes back:
+    // T⁴ would balance at −T too.
     const double s = stefan_boltzmann * emissive_area;
-    heat.flow += s * (a * a * a * a - b * b * b * b);
-    heat.by_a += 4 * s * a * a * a;
-    heat.by_b -= 4 * s * b * b * b;
+    const double cube_a = std::abs(a * a * a);
+    const double cube_b = std::abs(b * b * b);
+    heat.flow += s * (cube_a * a - cube_b * b);
+    heat.by_a += 4 * s * cube_a;
+    heat.by_b -= 4 * s * cube_b;
   };
   switch (link.law) {
     case mesh::Law::conductance:
@@ -365,6 +404,14 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
       heat.flow = link.area * h.value * (a - b);
       heat.by_a = g;
       heat.by_b = -g;
+      break;
+    }
+    case mesh::Law::air_layers: {
+      conduct(link.conductance);
+      const double root = std::sqrt(std::max(0.0, a - b));
+      heat.flow += link.mixing * root * root * root;
+      heat.by_a += 1.5 * link.mixing * root;
+      heat.by_b -= 1.5 * link.mixing * root;
       break;
     }
     case mesh::Law::opening:
@@ -429,11 +476,10 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
 }
 
 void HeatBalance::keep_leftovers(Rates& rates) const {
-  for (int hub = 0; hub < hubs(); ++hub) {
-    if (!is_surface(hub)) continue;
-    rates.cells[keeper_[at(hub)]] += rates.surfaces[hub];
-    rates.surfaces[hub] = 0;
+  for (const Keeper& keeper : keepers_) {
+    rates.cells[keeper.cell] += keeper.share * rates.surfaces[keeper.hub];
   }
+  rates.surfaces.setZero();
 }
 
 void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rates& rates,

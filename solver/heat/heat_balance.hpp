@@ -65,6 +65,7 @@ class HeatBalance {
   void set_present(int item, bool present) {
     present_[static_cast<std::size_t>(item)] = present;
     find_links_in_force();
+    find_keepers();
   }
 
   /// Decides for each sharply melting cell on which side its liquid lies, and how warm and cold its
@@ -94,14 +95,16 @@ class HeatBalance {
   }
   /// What is known of the grid's cells and faces at the last state evaluated with couplings.
   [[nodiscard]] const GridHeat& grid_heat() const { return grid_; }
-  /// Keeps the resistances of grid cells as they were evaluated last, until told otherwise.
-  void hold_fronts(bool hold) { grid_.held = hold; }
+  /// Keeps the resistances of cells as they were evaluated last, until told otherwise: what is left
+  /// is a monotone problem.
+  void hold_fronts(bool hold);
   [[nodiscard]] bool has_section() const { return network_.grid.count > 0; }
   /// Whether any cell melts at one temperature.
   [[nodiscard]] bool has_fronts() const { return has_fronts_; }
 
-  /// Gives what is left over at each surface to the cell behind it (the air where there is none),
-  /// so that a balance known to a tolerance still conserves energy to round-off.
+  /// Gives what is left over at each surface to the cell behind it, so that a balance known to a
+  /// tolerance still conserves energy to round-off. Where several surfaces meet without a cell, as
+  /// in the long-wave exchange, the cells behind them share it by their links.
   void keep_leftovers(Rates& rates) const;
 
   /// State of a cell that holds `enthalpy`, J.
@@ -112,6 +115,14 @@ class HeatBalance {
   }
   [[nodiscard]] ThermalState thermal_state(const State& state, int cell) const {
     return thermal_state(state.enthalpy[cell], cell);
+  }
+  /// Specific enthalpy (J/kg) that a cell holding `enthalpy` (J) lacks until all of it is liquid; ≤
+  /// 0 when it is. A cell with a front in it is done when the front has reached its far face, by
+  /// when its liquid part has been superheated too.
+  [[nodiscard]] double missing_to_liquid(double enthalpy, int cell) const {
+    const MixedCell& mixed = mixed_[static_cast<std::size_t>(cell)];
+    const double done = mixed.is_placed() ? mixed.span().to : curve(cell).liquid_from();
+    return done - enthalpy / mass(cell);
   }
   /// A cell's enthalpy (J) after a Newton step from `from` to `to`: a cell that leaves an
   /// isothermal melt is held at its end, where the slope of T(h) changes most.
@@ -132,6 +143,11 @@ class HeatBalance {
     double solid = 0, liquid = 0;
     bool fixed = false;
   };
+  /// A cell that takes a share of what is left over at a surface.
+  struct Keeper {
+    int hub = -1, cell = -1;
+    double share = 1;
+  };
   struct Heat {
     double flow = 0;            ///< W from a to b
     double by_a = 0, by_b = 0;  ///< W/K
@@ -139,6 +155,7 @@ class HeatBalance {
   };
   [[nodiscard]] double held_in_melt(int cell, double from, double to) const;
   void set_constants();
+  void find_keepers();
   void update_cells(const State& state);
   void update_resistances(int cell);
   void orient_fronts(const mesh::Column& column, const State& state);
@@ -181,7 +198,7 @@ class HeatBalance {
   std::vector<Resistivity> resistivity_;  ///< by material, where it is fixed
   std::vector<double> mass_;
   std::vector<std::size_t> piece_;  ///< of its enthalpy curve, where each cell was last
-  std::vector<int> keeper_;         ///< by hub: the cell that takes what is left over at it
+  std::vector<Keeper> keepers_;     ///< of all surfaces, by hub
   std::vector<bool> present_;
   std::vector<char> in_force_;  ///< by link
   std::vector<FrontPlace> fronts_;
@@ -199,6 +216,7 @@ class HeatBalance {
   std::vector<int> hub_cell_;                        ///< −1 for a surface
   std::vector<double> hub_temperature_, hub_slope_;  ///< slope 1 for a surface
   bool has_fronts_ = false;
+  bool held_ = false;  ///< resistances stay as they are
   GridHeat grid_;
   std::vector<double>* couplings_ = nullptr;  ///< only while evaluating for a section
 };

@@ -1,5 +1,6 @@
 #include "solver/heat/mixed_cell.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/heat/front.hpp"
@@ -8,11 +9,15 @@ namespace thawline::solver {
 
 MixedCell::MixedCell(const EnthalpyCurve& curve, const FrontSides& sides)
     : sides_(sides), melting_point_(curve.melting_point()), latent_(curve.melting_enthalpy()) {
+  // A side so near the melting point that the sum is the melting point itself reads the enthalpy of
+  // the other phase off the curve: it holds no sensible heat.
   if (sides.subcooling > 0) {
-    solid_heat_ = curve.solid_until() - curve.enthalpy_at(melting_point_ - sides.subcooling);
+    solid_heat_ =
+        std::max(0.0, curve.solid_until() - curve.enthalpy_at(melting_point_ - sides.subcooling));
   }
   if (sides.superheat > 0) {
-    liquid_heat_ = curve.enthalpy_at(melting_point_ + sides.superheat) - curve.liquid_from();
+    liquid_heat_ =
+        std::max(0.0, curve.enthalpy_at(melting_point_ + sides.superheat) - curve.liquid_from());
   }
   from_ = curve.solid_until() - solid_heat_;
   to_ = curve.liquid_from() + liquid_heat_;

@@ -28,6 +28,8 @@ class MixedCell {
   /// True while the front is inside the cell at this specific enthalpy (J/kg).
   [[nodiscard]] bool holds(double enthalpy) const { return enthalpy > from_ && enthalpy < to_; }
   [[nodiscard]] EnthalpySpan span() const { return {from_, to_}; }
+  /// False before the first front was placed.
+  [[nodiscard]] bool is_placed() const { return to_ > from_; }
   /// State of the cell; `holds(enthalpy)` must be true. The temperature is that of the place
   /// `front_resistances` counts from: the front, blended with the middle at both ends.
   [[nodiscard]] ThermalState at(double enthalpy) const;

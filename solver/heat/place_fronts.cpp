@@ -47,7 +47,8 @@ void HeatBalance::orient_fronts(const mesh::Column& column, const State& state) 
   }
   for (int i = first; i <= last; ++i) {
     if (!curve(i).is_sharp()) continue;
-    fronts_[at(i)] = front_place(inward_[at(i)], outward_[at(i)], is_liquid(i), far);
+    fronts_[at(i)] =
+        front_place(fronts_[at(i)], inward_[at(i)], outward_[at(i)], fraction_[at(i)], far);
   }
 }
 

@@ -3,30 +3,84 @@
 #include <algorithm>
 #include <array>
 
+#include "solver/history/file_mark.hpp"
+
 namespace thawline::solver::history {
 
 namespace {
 
-H5::StrType text_type() {
+/// Of text attributes, which readers meet as plain strings.
+H5::StrType attribute_type() {
   H5::StrType type(H5::PredType::C_S1, H5T_VARIABLE);
   type.setCset(H5T_CSET_UTF8);
   return type;
 }
 
-H5::DataSpace line_space(std::size_t count) {
-  const hsize_t size = count;
-  return {1, &size};
+/// Aims at chunks of about 64 kB of 8-byte values, whole rows.
+hsize_t rows_at_once(hsize_t rows, hsize_t width) {
+  const hsize_t most = std::max<hsize_t>(8192 / std::max<hsize_t>(width, 1), 1);
+  return std::clamp<hsize_t>(rows, 1, most);
 }
 
-/// Aims at chunks of about 64 kB, whole rows.
-hsize_t rows_per_chunk(hsize_t width) {
-  return std::clamp<hsize_t>(8192 / std::max<hsize_t>(width, 1), 1, 256);
+H5::DataSet add_line(H5::Group& group, const std::string& name, const H5::DataType& type,
+                     const H5::DataType& memory_type, const void* memory, hsize_t count,
+                     const Label& text) {
+  // An empty list has no chunk, and its extent must be able to grow to have chunks at all.
+  const hsize_t most = count > 0 ? count : H5S_UNLIMITED;
+  const hsize_t chunk = std::clamp<hsize_t>(count, 1, 1U << 16U);
+  H5::DataSet dataset =
+      group.createDataSet(name, type, H5::DataSpace(1, &count, &most), guarded(chunk, 0));
+  if (count > 0) dataset.write(memory, memory_type);
+  label(dataset, text);
+  return dataset;
 }
 
 }  // namespace
 
+H5::H5File create_behind_mark(const std::string& file) {
+  H5::FileCreatPropList creation;
+  creation.setUserblock(mark_bytes);
+  H5::FileAccPropList access;
+  access.setLibverBounds(H5F_LIBVER_LATEST, H5F_LIBVER_LATEST);
+  return {file, H5F_ACC_TRUNC, creation, access};
+}
+
+H5::StrType text_type(std::size_t bytes) {
+  H5::StrType type(H5::PredType::C_S1, std::max<std::size_t>(bytes, 1));
+  type.setCset(H5T_CSET_UTF8);
+  type.setStrpad(H5T_STR_NULLPAD);
+  return type;
+}
+
+std::size_t longest(const std::vector<std::string>& texts) {
+  std::size_t most = 0;
+  for (const auto& text : texts) most = std::max(most, text.size());
+  return most;
+}
+
+std::string side_by_side(const std::vector<std::string>& texts, std::size_t bytes) {
+  const std::size_t each = std::max<std::size_t>(bytes, 1);
+  std::string all;
+  all.reserve(each * texts.size());
+  for (const auto& text : texts) {
+    all += text.substr(0, each);
+    all.append(each - std::min(each, text.size()), '\0');
+  }
+  return all;
+}
+
+H5::DSetCreatPropList guarded(hsize_t rows, hsize_t width) {
+  H5::DSetCreatPropList properties;
+  const std::array<hsize_t, 2> chunk{rows, width};
+  properties.setChunk(width > 0 ? 2 : 1, chunk.data());
+  properties.setShuffle();
+  properties.setDeflate(4);
+  properties.setFletcher32();
+  return properties;
+}
+
 void write_text(H5::H5Object& at, const std::string& name, const std::string& text) {
-  const H5::StrType type = text_type();
+  const H5::StrType type = attribute_type();
   if (at.attrExists(name)) at.removeAttr(name);
   at.createAttribute(name, type, H5::DataSpace(H5S_SCALAR)).write(type, text);
 }
@@ -42,81 +96,43 @@ void label(H5::DataSet& dataset, const Label& label) {
   write_text(dataset, "long_name", label.long_name);
 }
 
-void add_strings(H5::Group& group, const std::string& name, const std::vector<std::string>& values,
-                 const Label& text) {
-  const H5::StrType type = text_type();
-  auto dataset = group.createDataSet(name, type, line_space(values.size()));
-  std::vector<const char*> pointers;
-  pointers.reserve(values.size());
-  for (const auto& value : values) pointers.push_back(value.c_str());
-  if (!pointers.empty()) dataset.write(pointers.data(), type);
-  label(dataset, text);
+H5::DataSet add_strings(H5::Group& group, const std::string& name,
+                        const std::vector<std::string>& values, const Label& text) {
+  const std::size_t bytes = longest(values);
+  const H5::StrType type = text_type(bytes);
+  return add_line(group, name, type, type, side_by_side(values, bytes).data(), values.size(), text);
 }
 
 H5::DataSet add_string(H5::Group& group, const std::string& name, const std::string& value,
                        const Label& text) {
-  const H5::StrType type = text_type();
-  auto dataset = group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR));
-  dataset.write(value, type);
-  label(dataset, text);
-  return dataset;
+  return add_strings(group, name, {value}, text);
 }
 
 H5::DataSet add_doubles(H5::Group& group, const std::string& name,
                         const std::vector<double>& values, const Label& text) {
-  auto dataset = group.createDataSet(name, H5::PredType::IEEE_F64LE, line_space(values.size()));
-  if (!values.empty()) dataset.write(values.data(), H5::PredType::NATIVE_DOUBLE);
+  return add_line(group, name, H5::PredType::IEEE_F64LE, H5::PredType::NATIVE_DOUBLE, values.data(),
+                  values.size(), text);
+}
+
+H5::DataSet add_integers(H5::Group& group, const std::string& name, const std::vector<int>& values,
+                         const Label& text) {
+  return add_line(group, name, H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, values.data(),
+                  values.size(), text);
+}
+
+H5::DataSet add_matrix(H5::Group& group, const std::string& name, const H5::DataType& type,
+                       const H5::PredType& memory_type, const void* memory, hsize_t rows,
+                       hsize_t width, const Label& text) {
+  const std::array<hsize_t, 2> size{rows, width};
+  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, size.data()),
+                                            guarded(rows_at_once(rows, width), width));
+  dataset.write(memory, memory_type);
   label(dataset, text);
   return dataset;
 }
 
-void add_integers(H5::Group& group, const std::string& name, const std::vector<int>& values,
-                  const Label& text) {
-  auto dataset = group.createDataSet(name, H5::PredType::STD_I32LE, line_space(values.size()));
-  if (!values.empty()) dataset.write(values.data(), H5::PredType::NATIVE_INT);
-  label(dataset, text);
-}
-
-void add_scalar(H5::Group& group, const std::string& name, double value, const Label& text) {
-  auto dataset = group.createDataSet(name, H5::PredType::IEEE_F64LE, H5::DataSpace(H5S_SCALAR));
-  dataset.write(&value, H5::PredType::NATIVE_DOUBLE);
-  label(dataset, text);
-}
-
-Series::Series(H5::Group& group, const std::string& name, std::size_t width, const Label& text)
-    : width_(width), chunk_rows_(rows_per_chunk(width)) {
-  const int rank = width_ > 0 ? 2 : 1;
-  const std::array<hsize_t, 2> size{0, width_};
-  const std::array<hsize_t, 2> most{H5S_UNLIMITED, width_};
-  const std::array<hsize_t, 2> chunk{chunk_rows_, std::max<hsize_t>(width_, 1)};
-  H5::DSetCreatPropList properties;
-  properties.setChunk(rank, chunk.data());
-  properties.setShuffle();
-  properties.setDeflate(4);
-  dataset_ = group.createDataSet(name, H5::PredType::IEEE_F64LE,
-                                 H5::DataSpace(rank, size.data(), most.data()), properties);
-  label(dataset_, text);
-}
-
-void Series::append(std::span<const double> row) {
-  rows_.insert(rows_.end(), row.begin(), row.end());
-  if (++waiting_ == chunk_rows_) write_out();
-}
-
-void Series::write_out() {
-  if (waiting_ == 0) return;
-  const int rank = width_ > 0 ? 2 : 1;
-  const std::array<hsize_t, 2> size{written_ + waiting_, width_};
-  dataset_.extend(size.data());
-  H5::DataSpace file = dataset_.getSpace();
-  const std::array<hsize_t, 2> start{written_, 0};
-  const std::array<hsize_t, 2> count{waiting_, width_};
-  file.selectHyperslab(H5S_SELECT_SET, count.data(), start.data());
-  dataset_.write(rows_.data(), H5::PredType::NATIVE_DOUBLE, H5::DataSpace(rank, count.data()),
-                 file);
-  written_ += waiting_;
-  waiting_ = 0;
-  rows_.clear();
+void add_number(H5::Group& group, const std::string& name, double value, const Label& text) {
+  add_doubles(group, name, {value}, text);
 }
 
 }  // namespace thawline::solver::history

@@ -5,6 +5,7 @@
 #include <array>
 #include <numbers>
 
+#include "solver/history/file_kind.hpp"
 #include "solver/history/h5_file.hpp"
 
 namespace thawline::solver::history {
@@ -30,14 +31,6 @@ std::vector<Place> places_of(const mesh::Grid& grid) {
   return places;
 }
 
-void add_matrix(H5::Group& group, const std::string& name, const H5::PredType& type,
-                const void* values, hsize_t rows, hsize_t width, const Label& as) {
-  const hsize_t extent[2] = {rows, width};
-  H5::DataSet dataset = group.createDataSet(name, type, H5::DataSpace(2, extent));
-  dataset.write(values, type);
-  label(dataset, as);
-}
-
 void add_quads(H5::Group& group, const mesh::Grid& grid, const std::vector<Place>& places) {
   std::vector<double> nodes;
   for (const double z : grid.z) {
@@ -49,10 +42,10 @@ void add_quads(H5::Group& group, const mesh::Grid& grid, const std::vector<Place
     const int low = p.k * line + p.i;
     corners.insert(corners.end(), {low, low + 1, low + line + 1, low + line});
   }
-  add_matrix(group, "nodes", H5::PredType::NATIVE_DOUBLE, nodes.data(), nodes.size() / 2, 2,
-             {"m", "x (or r) and z of the corners of cells"});
-  add_matrix(group, "quads", H5::PredType::NATIVE_INT, corners.data(), places.size(), 4,
-             {"1", "corners of each cell of the section, indices into nodes"});
+  add_matrix(group, "nodes", H5::PredType::IEEE_F64LE, H5::PredType::NATIVE_DOUBLE, nodes.data(),
+             nodes.size() / 2, 2, {"m", "x (or r) and z of the corners of cells"});
+  add_matrix(group, "quads", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, corners.data(),
+             places.size(), 4, {"1", "corners of each cell of the section, indices into nodes"});
 }
 
 void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
@@ -150,23 +143,48 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
   const std::vector<Place> places = places_of(grid);
   H5::Group group = grid_group.createGroup("section");
   write_integer(group, "round", grid.round ? 1 : 0);
-  add_scalar(group, "depth", grid.depth,
+  add_number(group, "depth", grid.depth,
              {"m", "depth of a rectangular section, both halves; 0 for a round one"});
   add_doubles(group, "x", grid.x, {"m", "lines of the grid from the middle (or axis) outward"});
   add_doubles(group, "z", grid.z, {"m", "lines of the grid upward, 0 at the floor inside"});
-  add_matrix(group, "cell", H5::PredType::NATIVE_INT, grid.cell.data(), grid.z.size() - 1,
-             grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
+  add_matrix(group, "cell", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, grid.cell.data(),
+             grid.z.size() - 1, grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
   add_quads(group, grid, places);
   add_surfaces(grid_group, network, places);
   if (!network.regions.empty()) add_regions(grid_group, network.regions);
 }
 
-std::string xdmf_of(const std::string& history_name, const mesh::Network& network,
+namespace {
+
+std::string in_xml(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string xdmf_of(const std::string& history_file, const mesh::Network& network,
                     const std::vector<double>& times) {
+  const std::string history_name = in_xml(history_file);
   const mesh::Grid& grid = network.grid;
   const std::size_t nodes = grid.x.size() * grid.z.size();
-  std::string text =
-      "<?xml version=\"1.0\"?>\n<Xdmf Version=\"3.0\"><Domain>\n"
+  std::string text = std::string(xdmf_head) +
+      "<Xdmf Version=\"3.0\"><Domain>\n"
       "<Grid Name=\"section\" GridType=\"Collection\" CollectionType=\"Temporal\">\n";
   for (std::size_t t = 0; t < times.size(); ++t) {
     text += fmt::format(

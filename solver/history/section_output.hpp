@@ -17,7 +17,7 @@ void add_section_grid(H5::Group& grid, const mesh::Network& network);
 
 /// The XDMF text by which general viewers open the fields of a history file lying beside it, at
 /// the given instants (s).
-[[nodiscard]] std::string xdmf_of(const std::string& history_name, const mesh::Network& network,
+[[nodiscard]] std::string xdmf_of(const std::string& history_file, const mesh::Network& network,
                                   const std::vector<double>& times);
 
 }  // namespace thawline::solver::history

@@ -25,12 +25,7 @@ double dot(const std::vector<double>& x, const std::vector<double>& y) {
     for (int i = b * block; i < end; ++i) sum += x[at(i)] * y[at(i)];
     sums[at(b)] = sum;
   };
-  if (n < threads_from || omp_get_max_threads() == 1) {
-    for (int b = 0; b < blocks; ++b) sum_block(b);
-  } else {
-#pragma omp parallel for schedule(static)
-    for (int b = 0; b < blocks; ++b) sum_block(b);
-  }
+  for_tasks(blocks, n, sum_block);
   double all = 0;
   for (int b = 0; b < blocks; ++b) all += sums[at(b)];
   return all;

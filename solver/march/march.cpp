@@ -22,6 +22,8 @@ constexpr double share_of_step = 0.9, share_of_section_step = 0.8;
 /// Local error allowed, as a share of the accuracy asked.
 constexpr double local_share = 1.0 / 20;
 constexpr double shortest_step = 1e-9;
+/// How much further, as a share of the duration, `MarchOptions::patience` attempts must bring it.
+constexpr double least_way = 1e-4;
 
 }  // namespace
 
@@ -51,9 +53,10 @@ class March {
         Watcher& watcher)
       : balance_(balance),
         schedule_(schedule),
+        outside_(schedule, options.accuracy),
         options_(options),
         watcher_(watcher),
-        stepper_(balance, schedule, options.accuracy * local_share),
+        stepper_(balance, outside_, options.accuracy * local_share),
         now_(balance.start_state()),
         next_(balance.zero_state()),
         now_rates_(balance.zero_rates()),
@@ -77,7 +80,7 @@ class March {
   }
 
  private:
-  [[nodiscard]] Conditions conditions() const { return schedule_.at(time_, open_); }
+  [[nodiscard]] Conditions conditions() const { return outside_.at(time_, open_); }
 
   void stop(const std::string& reason) {
     going_ = false;
@@ -140,7 +143,7 @@ class March {
 
   void step_towards(double stop_at) {
     const double left = stop_at - time_;
-    double dt = std::min(dt_, options_.longest_step);
+    double dt = std::min({dt_, options_.longest_step, outside_.longest_step(time_)});
     if (options_.fixed_step > 0) dt = options_.fixed_step;
     const bool lands = dt >= left * (1 - 1e-9);
     if (lands) {
@@ -155,9 +158,10 @@ class March {
       ++summary_.rejected;
       dt_ = dt / 4;
       if (dt_ < shortest_step || options_.fixed_step > 0) {
-        this->stop(fmt::format("the heat balance could not be solved at {:.4f} h (step {:.2g} s)",
-                               time_ / 3600, dt));
+        this->stop(fmt::format("the heat balance could not be solved at {:.4f} h (step {:.2g} s{})",
+                               time_ / 3600, dt, limiting_place(false)));
       }
+      check_way(false);
       return;
     }
     const double factor = std::clamp(aim_ / std::cbrt(std::max(outcome.error, 1e-9)), 0.2, 2.0);
@@ -166,11 +170,36 @@ class March {
       dt_ = dt * std::min({factor, 0.8, kink_factor(dt, outcome.error)});
       rejected_dt_ = dt;
       rejected_error_ = outcome.error;
+      check_way(true);
       return;
     }
     rejected_dt_ = 0;
     accept(lands ? stop_at : time_ + dt, outcome);
+    check_way(true);
     if (!lands || factor < 1) dt_ = dt * factor;
+  }
+
+  /// Stops a march that crawls.
+  void check_way(bool converged) {
+    if (!going_ || ++attempts_ < options_.patience) return;
+    const double way = time_ - looked_at_;
+    if (way < least_way * schedule_.duration) {
+      stop(fmt::format("{} attempted steps brought it only {:.2g} s further, to {:.4f} h{}",
+                       attempts_, way, time_ / 3600, limiting_place(converged)));
+    }
+    attempts_ = 0;
+    looked_at_ = time_;
+  }
+
+  /// Which cell kept the last attempt from being accepted, for a message.
+  [[nodiscard]] std::string limiting_place(bool converged) const {
+    const int cell = stepper_.limiting_cell(converged);
+    if (cell < 0) return "";
+    const auto& network = balance_.network();
+    const auto& c = network.cells[static_cast<std::size_t>(cell)];
+    return fmt::format("; it is held up by cell {} in '{}', at {:.3f} degC", cell,
+                       network.parts[static_cast<std::size_t>(c.part)],
+                       balance_.thermal_state(now_, cell).temperature - 273.15);
   }
 
   /// After a second rejection in a row: the error beyond a kink falls in proportion to what the
@@ -215,6 +244,7 @@ class March {
 
   HeatBalance& balance_;
   const Schedule& schedule_;
+  Outside outside_;
   MarchOptions options_;
   Watcher& watcher_;
   Stepper stepper_;
@@ -228,6 +258,8 @@ class March {
   double open_ = 0;
   double rejected_dt_ = 0;  ///< s, of the attempt just before this one when that was rejected
   double rejected_error_ = 0;
+  int attempts_ = 0;      ///< since the way made was last looked at
+  double looked_at_ = 0;  ///< s, where the march was then
   double moved_ = 0;
   double exchanged_by_items_ = 0;
   double stored_at_start_ = 0;

@@ -43,6 +43,9 @@ struct MarchOptions {
   double accuracy = 0.05;      ///< K: the local error allowed a step is `accuracy` / 20
   double longest_step = 3600;  ///< s
   double fixed_step = 0;       ///< s; > 0 switches step control off (for convergence tests)
+  /// A march that attempts so many steps without coming a ten-thousandth of its duration further
+  /// stops: at that pace the whole would take 50 million attempts.
+  int patience = 5000;
 };
 
 /// How a march ended, and what it took.

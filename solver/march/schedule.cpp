@@ -43,9 +43,6 @@ Schedule make_schedule(const cases::Case& c) {
       schedule.events.push_back({happening.at, item_index(c, remove.item), false, -1});
     }
   }
-  if (const auto* trace = std::get_if<cases::Trace>(&schedule.air)) {
-    for (const double time : trace->time) schedule.events.push_back({time, -1, false, -1});
-  }
   std::stable_sort(schedule.events.begin(), schedule.events.end(),
                    [](const Event& a, const Event& b) { return a.at < b.at; });
   return schedule;

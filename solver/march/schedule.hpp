@@ -20,7 +20,7 @@ struct Schedule {
   cases::Air air;
   bool ground_follows_air = true;
   double ground = 0;          ///< K
-  std::vector<Event> events;  ///< by time; kinks of a trace are events that change nothing
+  std::vector<Event> events;  ///< by time
   double duration = 0;        ///< s
 
   [[nodiscard]] Conditions at(double time, double open_air_changes) const;

@@ -21,11 +21,12 @@ constexpr double companion_1 = (1 - w) / 3;
 constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
-constexpr int most_iterations = 15;
-/// A section's fronts move their resistances for so many iterations of a stage; then these stay, so
-/// that what is left is a monotone problem which Newton always solves.
-constexpr int front_iterations = 2;
-constexpr int most_section_iterations = 30;
+constexpr int most_iterations = 30;
+/// Fronts move their resistances for so many iterations of a stage; then these stay, so that what
+/// is left is a monotone problem which Newton always solves. A section's matrix does not know how
+/// resistances change, so that more iterations gain little; that of columns does, and only a front
+/// that comes and goes at a face takes so many.
+constexpr int section_front_iterations = 2, column_front_iterations = 10;
 /// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
 /// its end, near it, and for the error filter.
 constexpr double newton_tolerance = 3e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
@@ -48,9 +49,9 @@ constexpr double melting_range = 40;
 
 }  // namespace
 
-Stepper::Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance)
+Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     : balance_(balance),
-      schedule_(schedule),
+      outside_(outside),
       newton_bar_(tolerance *
                   (balance.has_section() ? section_newton_share : newton_share(tolerance))),
       system_(balance.make_system()),
@@ -166,9 +167,9 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
 StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& y, Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  const int most = section_ ? most_section_iterations : most_iterations;
-  for (int i = 0; i < most; ++i) {
-    balance_.hold_fronts(section_ && i >= front_iterations);
+  const int front_iterations = section_ ? section_front_iterations : column_front_iterations;
+  for (int i = 0; i < most_iterations; ++i) {
+    balance_.hold_fronts(i >= front_iterations);
     evaluate(conditions, scale, y, rates);
     const double before = size;
     size = residual_size(scale, y, rates);
@@ -184,7 +185,7 @@ StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& 
     // No closer than what takes the residual well below its bar.
     const double enough = std::clamp(0.1 / size, newton_tolerance, last_newton_tolerance);
     if (!solve_linear(enough)) return outcome;
-    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, section_ && i >= front_iterations);
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, i >= front_iterations);
     ++outcome.iterations;
   }
   return outcome;
@@ -255,6 +256,30 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   return size;
 }
 
+int Stepper::limiting_cell(bool converged) const {
+  int limiting = -1;
+  double largest = 0;
+  const auto look_at = [&](int cell, double size) {
+    if (!(size > largest)) return;
+    limiting = cell;
+    largest = size;
+  };
+  if (!converged) {
+    for (int i = 0; i < balance_.cells(); ++i) {
+      look_at(i, std::abs(residual_cells_[i]) * residual_weight_[i]);
+    }
+    return limiting;
+  }
+  for (int i = 0; i < static_cast<int>(cells_.size()); ++i) {
+    look_at(i, std::abs(cells_[i]) * error_weight_[i]);
+  }
+  for (int h = 0; h < balance_.hubs(); ++h) {
+    const int cell = balance_.network().hubs[static_cast<std::size_t>(h)].cell;
+    if (cell >= 0) look_at(cell, std::abs(hubs_[h]) * error_weight_[cell]);
+  }
+  return limiting;
+}
+
 void Stepper::move_fronts(const Conditions& conditions, const State& state, Rates& rates) {
   balance_.place_fronts(state);
   balance_.evaluate(end_, conditions, rates, nullptr, 0);
@@ -268,7 +293,7 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   middle_ = from;
   middle_.enthalpy += gamma_fraction * dt * from_rates.cells;
   base_ = from.enthalpy + scale * from_rates.cells;
-  StepOutcome outcome = solve_stage(schedule_.at(time + gamma_fraction * dt, open_air_changes),
+  StepOutcome outcome = solve_stage(outside_.at(time + gamma_fraction * dt, open_air_changes),
                                     scale, middle_, middle_rates_);
   if (!outcome.converged) return outcome;
   const int first_iterations = outcome.iterations;
@@ -277,11 +302,11 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   base_ = from.enthalpy + w * dt * (from_rates.cells + middle_rates_.cells);
   end_.enthalpy = from.enthalpy + (middle_.enthalpy - from.enthalpy) / gamma_fraction;
   end_.surface = from.surface + (middle_.surface - from.surface) / gamma_fraction;
-  outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, end_, to_rates);
+  outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
   if (!outcome.converged) {
     end_ = middle_;
     const int spent = outcome.iterations;
-    outcome = solve_stage(schedule_.at(time + dt, open_air_changes), scale, end_, to_rates);
+    outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
     outcome.iterations += spent;
   }
   outcome.iterations += first_iterations;

@@ -3,7 +3,7 @@
 #include <memory>
 
 #include "solver/heat/heat_balance.hpp"
-#include "solver/march/schedule.hpp"
+#include "solver/march/outside.hpp"
 #include "solver/march/section_system.hpp"
 
 namespace thawline::solver {
@@ -25,7 +25,7 @@ struct StepOutcome {
 class Stepper {
  public:
   /// `tolerance`: local temperature error per step in K.
-  Stepper(HeatBalance& balance, const Schedule& schedule, double tolerance);
+  Stepper(HeatBalance& balance, const Outside& outside, double tolerance);
 
   /// Tries a step of `dt` from `time`; reads `from` and `from_rates`, fills `to`, `to_rates` and
   /// `path_heat` (J that came in along each path during the step).
@@ -42,6 +42,11 @@ class Stepper {
   /// `state` differs from that by the residual, which rates of stiff cells would magnify (Hosea &
   /// Shampine 1996).
   void move_fronts(const Conditions& conditions, const State& state, Rates& rates);
+
+  /// The cell that kept the last attempt from being accepted: the one farthest from its balance
+  /// where Newton did not converge, else the one with the largest error. −1 where that was no one
+  /// cell (not a number, or a surface).
+  [[nodiscard]] int limiting_cell(bool converged) const;
 
   /// Sum of everything in `state` that is in the box, J.
   [[nodiscard]] double stored(const State& state) const;
@@ -62,7 +67,7 @@ class Stepper {
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
   HeatBalance& balance_;
-  const Schedule& schedule_;
+  const Outside& outside_;
   double newton_bar_;  ///< K
   BorderedSystem system_;
   std::unique_ptr<SectionSystem> section_;

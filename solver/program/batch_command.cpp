@@ -13,6 +13,7 @@
 #include "solver/batch/run_batch.hpp"
 #include "solver/batch/write_table.hpp"
 #include "solver/heat/taken_up.hpp"
+#include "solver/program/answer.hpp"
 #include "solver/program/batch_progress.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/find_report.hpp"
@@ -180,10 +181,10 @@ Computed compute(const BatchSettings& settings) {
   if (settings.json) {
     auto json = summary_json(out.read.plan.title, options, out.state, taken.count());
     json.update(plan_report_json(out.read, options.table));
-    fmt::print("{}\n", json.dump(2));
+    print_answer(json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
-    fmt::print("{}{}", summary_text(out.read.plan.title, options, out.state),
-               plan_report(out.read, options.table));
+    print_answer(summary_text(out.read.plan.title, options, out.state) +
+                 plan_report(out.read, options.table));
   }
   return out;
 }
@@ -204,8 +205,9 @@ int run_merge_verb(const MergeSettings& settings) {
   check_table_name("--to", settings.to);
   const auto cases = solver::batch::merge_tables(settings.files, settings.to);
   if (!settings.quiet) {
-    fmt::print("{} cases from {} parts\nTable: {} and {}\n", cases, settings.files.size(),
-               settings.to, solver::batch::csv_name(settings.to));
+    print_answer(fmt::format("{} cases from {} parts\nTable: {} and {}\n", cases,
+                             settings.files.size(), settings.to,
+                             solver::batch::csv_name(settings.to)));
   }
   return done;
 }

@@ -7,12 +7,16 @@
 #include <cstdlib>
 #include <filesystem>
 #include <new>
+#include <sstream>
 #include <string>
 
 #include "cases/input_error.hpp"
 #include "cases/read_case.hpp"
+#include "solver/history/case_in_history.hpp"
 #include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/written_file.hpp"
+#include "solver/program/answer.hpp"
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/progress.hpp"
@@ -25,43 +29,73 @@ using namespace thawline;
 struct Settings {
   std::string case_file;
   std::string history_file;
-  std::string materials = THAWLINE_MATERIALS;
+  std::string materials;  ///< folder; the shipped one when empty
   bool json = false;
   bool quiet = false;
   bool no_history = false;
 };
 
+cases::MaterialShelf shelf_of(const Settings& settings) {
+  return cases::read_material_folder(settings.materials.empty() ? THAWLINE_MATERIALS
+                                                                : settings.materials);
+}
+
+/// From a case file, or from a history, which holds all its case needs.
+cases::Case read_case(const Settings& settings) {
+  if (!solver::history::looks_like_history(settings.case_file)) {
+    return cases::read_case(settings.case_file, shelf_of(settings));
+  }
+  if (!settings.materials.empty()) {
+    throw cases::InputError(
+        fmt::format("--materials: the history '{}' has its own materials; leave this out",
+                    settings.case_file));
+  }
+  return solver::history::case_in_history(settings.case_file);
+}
+
 int check(const Settings& settings) {
-  const cases::Case c =
-      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
-  fmt::print("{}", program::check_report(c, mesh::build_network(c)));
+  const cases::Case c = read_case(settings);
+  program::print_answer(program::check_report(c, mesh::build_network(c)));
   return program::done;
 }
 
 int list_materials(const Settings& settings) {
-  const auto shelf = cases::read_material_folder(settings.materials);
-  fmt::print("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
+  const auto shelf = shelf_of(settings);
+  std::string text =
+      fmt::format("{:22} {:>9} {:>9}  {}\n", "name", "melts", "to degC", "what it is");
   for (const auto& [name, material] : shelf) {
     if (material.melts()) {
-      fmt::print("{:22} {:9.1f} {:9.1f}  {}\n", name, cases::solidus_of(material) - 273.15,
-                 cases::liquidus_of(material) - 273.15, material.title);
+      text += fmt::format("{:22} {:9.1f} {:9.1f}  {}\n", name, cases::solidus_of(material) - 273.15,
+                          cases::liquidus_of(material) - 273.15, material.title);
     } else {
-      fmt::print("{:22} {:>9} {:>9}  {}\n", name, "-", "-", material.title);
+      text += fmt::format("{:22} {:>9} {:>9}  {}\n", name, "-", "-", material.title);
     }
   }
+  program::print_answer(text);
   return program::done;
 }
 
+/// Named as the case, but that a history computed again leaves the first as it is.
 std::string default_history(const std::string& case_file) {
-  return std::filesystem::path(case_file).filename().replace_extension(".h5").string();
+  const std::string stem = std::filesystem::path(case_file).stem().string();
+  return stem + (solver::history::looks_like_history(case_file) ? "-again.h5" : ".h5");
+}
+
+void check_output(const Settings& settings, const std::string& file, const cases::Case& c) {
+  std::error_code error;
+  if (std::filesystem::equivalent(settings.case_file, file, error)) {
+    throw solver::history::WriteError(fmt::format(
+        "{}: is what the case is read from and is left alone; name another file", file));
+  }
+  solver::history::check_history_name(file, c);
 }
 
 int run(const Settings& settings) {
-  const cases::Case c =
-      cases::read_case(settings.case_file, cases::read_material_folder(settings.materials));
-  const mesh::Network network = mesh::build_network(c);
+  const cases::Case c = read_case(settings);
   const std::string file =
       settings.history_file.empty() ? default_history(settings.case_file) : settings.history_file;
+  if (!settings.no_history) check_output(settings, file, c);
+  const mesh::Network network = mesh::build_network(c);
   solver::RunResult result;
   const auto started = std::chrono::steady_clock::now();
   {
@@ -76,26 +110,70 @@ int run(const Settings& settings) {
   }
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (!result.summary.completed) {
-    fmt::print(stderr, "{}: {}; no history is left\n", settings.case_file,
-               result.summary.stop_reason);
+    program::complain(fmt::format("{}: {}; no history is left", settings.case_file,
+                                  result.summary.stop_reason));
     return program::not_solved;
   }
   if (settings.json) {
     auto report = program::run_report_json(c, network, result);
     report["numerics"]["wall_clock_s"] = taken.count();
-    fmt::print("{}\n", report.dump(2));
+    program::print_answer(report.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
-    fmt::print("{}", program::run_report(c, network, result));
-    if (!settings.no_history) fmt::print("\nHistory: {}\n", file);
+    std::string report = program::run_report(c, network, result);
+    if (!settings.no_history) report += fmt::format("\nHistory: {}\n", file);
+    program::print_answer(report);
   }
   return program::done;
 }
 
+/// Helps, or says what is wrong with the command line.
+int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
+  if (error.get_exit_code() != 0 && argc > 1 && argv[1][0] != '-' &&
+      app.get_subcommands().empty()) {
+    program::complain(fmt::format(
+        "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)",
+        argv[1]));
+    return program::bad_input;
+  }
+  std::ostringstream answer;
+  std::ostringstream complaint;
+  const int code = app.exit(error, answer, complaint);
+  program::print_answer(answer.str());
+  (void)std::fwrite(complaint.str().data(), 1, complaint.str().size(), stderr);
+  return code == 0 ? program::done : program::bad_input;
+}
+
+int work(int argc, char** argv);
+
 }  // namespace
 
 int main(int argc, char** argv) {
+  program::fill_closed_streams();
   // A file that may not grow is told like a full disk instead of ending the program.
   std::signal(SIGXFSZ, SIG_IGN);
+  try {
+    return work(argc, argv);
+  } catch (const cases::InputError& error) {
+    program::complain(error.what());
+    return program::bad_input;
+  } catch (const solver::history::WriteError& error) {
+    program::complain(error.what());
+    // Not through HDF5's own clean-up, which stumbles over files it cannot write, nor with another
+    // try at standard output.
+    std::fflush(stderr);
+    std::_Exit(program::not_written);
+  } catch (const std::bad_alloc&) {
+    program::complain(fmt::format("{}: there is not enough memory for this", argc > 2 ? argv[2] : ""));
+    return program::not_solved;
+  } catch (const std::exception& error) {
+    program::complain(fmt::format("{}: {}", argc > 2 ? argv[2] : "", error.what()));
+    return program::not_solved;
+  }
+}
+
+namespace {
+
+int work(int argc, char** argv) {
   Settings settings;
   CLI::App app{"Thawline: how long does a packed insulated box stay cold, and why."};
   app.name("thawline");
@@ -112,7 +190,7 @@ int main(int argc, char** argv) {
         ->option_text("FOLDER");
   };
   auto* run_verb = app.add_subcommand("run", "Compute a case; print hold times, write a history");
-  run_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  run_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
   run_verb
       ->add_option("--history", settings.history_file,
                    "History file (HDF5); by default the case's name with .h5, here")
@@ -125,7 +203,7 @@ int main(int argc, char** argv) {
 
   auto* check_verb =
       app.add_subcommand("check", "Read a case; print what was understood and a first estimate");
-  check_verb->add_option("CASE", settings.case_file, "Case file (YAML)")->required();
+  check_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
   add_common(check_verb);
   check_verb->footer("Example: thawline check cases/examples/market-stall.yaml");
 
@@ -146,39 +224,14 @@ int main(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {
-    if (argc > 1 && argv[1][0] != '-' && app.get_subcommands().empty()) {
-      fmt::print(
-          stderr,
-          "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)\n",
-          argv[1]);
-      return program::bad_input;
-    }
-    const int code = app.exit(error);
-    return code == 0 ? program::done : program::bad_input;
+    return answer_parse_error(app, error, argc, argv);
   }
-  try {
-    if (*check_verb) return check(settings);
-    if (*materials_verb) return list_materials(settings);
-    if (*batch_verb) return program::run_batch_verb(batch_settings);
-    if (*find_verb) return program::run_find_verb(find_settings);
-    if (*merge_verb) return program::run_merge_verb(merge_settings);
-    return run(settings);
-  } catch (const cases::InputError& error) {
-    fmt::print(stderr, "{}\n", error.what());
-    return program::bad_input;
-  } catch (const solver::history::WriteError& error) {
-    fmt::print(stderr, "{}\n", error.what());
-    // Not through HDF5's own clean-up, which stumbles over files it cannot write.
-    std::fflush(nullptr);
-    std::_Exit(program::not_written);
-  } catch (const std::bad_alloc&) {
-    fmt::print(stderr, "{}: there is not enough memory for this\n",
-               *batch_verb  ? batch_settings.plan_file
-               : *find_verb ? find_settings.plan_file
-                            : settings.case_file);
-    return program::not_solved;
-  } catch (const std::exception& error) {
-    fmt::print(stderr, "{}: {}\n", settings.case_file, error.what());
-    return program::not_solved;
-  }
+  if (*check_verb) return check(settings);
+  if (*materials_verb) return list_materials(settings);
+  if (*batch_verb) return program::run_batch_verb(batch_settings);
+  if (*find_verb) return program::run_find_verb(find_settings);
+  if (*merge_verb) return program::run_merge_verb(merge_settings);
+  return run(settings);
 }
+
+}  // namespace

@@ -25,15 +25,24 @@ std::string energy_text(double joule) {
   return fmt::format("{:.0f} kJ", joule / 1e3);
 }
 
+/// How far it came, such as "; warmest 6.1 degC". What met its limit late was at it then: no news.
+std::string worst_text(const solver::LimitResult& r) {
+  if (!r.worst || (r.chill_time > 0 && r.end_time < 0)) return {};
+  const bool above = r.limit.side == cases::Side::not_above;
+  return fmt::format("; {} {:.1f} degC", above ? "warmest" : "coldest", celsius(*r.worst));
+}
+
 std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
+  const bool above = r.limit.side == cases::Side::not_above;
   if (r.chill_time < 0) {
-    return fmt::format("never comes within {:.1f} degC", celsius(r.limit.temperature));
+    return fmt::format("never comes {} {:.1f} degC", above ? "down to" : "up to",
+                       celsius(r.limit.temperature));
   }
   const std::string chilled =
       r.chill_time > 0 ? fmt::format("within the limit from {}; ", time_text(r.chill_time)) : "";
   if (r.end_time < 0) {
-    return fmt::format("{}still holds at the end of the run ({})", chilled,
-                       time_text(c.run.duration));
+    return fmt::format("{}still holds at the end of the run ({}){}", chilled,
+                       time_text(c.run.duration), worst_text(r));
   }
   std::string text = fmt::format("{}holds {}, ends at {}", chilled, time_text(r.hold_time()),
                                  time_text(r.end_time));
@@ -41,7 +50,7 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
     text += fmt::format("; comes back {} time{}, past the limit for {} in all", r.returns,
                         r.returns == 1 ? "" : "s", time_text(r.time_past));
   }
-  return text;
+  return text + worst_text(r);
 }
 
 std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
@@ -146,11 +155,13 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
   json["limits"] = ordered_json::array();
   for (const auto& r : result.limits) {
     json["limits"].push_back({{"name", r.limit.name},
+                              {"side", cases::word_of(r.limit.side)},
                               {"limit_K", r.limit.temperature},
                               {"chill_time_s", when(r.chill_time)},
                               {"hold_time_s", when(r.hold_time())},
                               {"end_time_s", when(r.end_time)},
                               {"time_past_s", r.time_past},
+                              {"worst_K", r.worst ? ordered_json(*r.worst) : nullptr},
                               {"returns", r.returns}});
   }
   json["coolant"] = ordered_json::array();

@@ -12,8 +12,7 @@ ItemWatch::ItemWatch(const mesh::Network& network, int index)
 double ItemWatch::to_melt(const StepView& view, double time) const {
   double most = -1e30;
   for (const int cell : item_->cells) {
-    const double h = view.enthalpy(cell, time) / view.balance->mass(cell);
-    most = std::max(most, view.balance->curve(cell).liquid_from() - h);
+    most = std::max(most, view.balance->missing_to_liquid(view.enthalpy(cell, time), cell));
   }
   return most;
 }

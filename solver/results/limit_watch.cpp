@@ -22,7 +22,6 @@ LimitWatch::LimitWatch(const cases::Limit& limit, const mesh::Network& network) 
       if (probe.name == name) probes_.push_back(probe);
     }
   }
-  result_.worst = limit.side == cases::Side::not_above ? 0 : 1e9;
 }
 
 double LimitWatch::past(const StepView& view, double time) const {
@@ -52,6 +51,14 @@ void LimitWatch::cross(double time, bool outward) {
   result_.time_past += time - outside_since_;
 }
 
+void LimitWatch::note(double past) {
+  if (result_.chill_time < 0) return;
+  const bool above = result_.limit.side == cases::Side::not_above;
+  const double now = result_.limit.temperature + (above ? past : -past);
+  if (!result_.worst) result_.worst = now;
+  result_.worst = above ? std::max(*result_.worst, now) : std::min(*result_.worst, now);
+}
+
 void LimitWatch::at_instant(const StepView& view) {
   const double p = past(view, view.end);
   if (p < -1e8) return;  // nothing to watch is in the box yet
@@ -59,9 +66,10 @@ void LimitWatch::at_instant(const StepView& view) {
   const bool outside = p > 1e-9;
   if (result_.chill_time < 0) {
     if (!outside) cross(view.end, false);
-    return;
+  } else if (outside != outside_) {
+    cross(view.end, outside);
   }
-  if (outside != outside_) cross(view.end, outside);
+  note(p);
 }
 
 void LimitWatch::after_step(const StepView& view) {
@@ -75,19 +83,17 @@ void LimitWatch::after_step(const StepView& view) {
     const bool outside = p > 1e-9;
     if (outside != outside_) {
       const auto value = [&](double t) { return past(view, t); };
+      const bool met_now = result_.chill_time < 0;
       cross(last * p < 0 ? crossing(value, last_time, time) : time, outside);
+      if (met_now) note(0);  // it was at the limit as it met it
     }
+    note(p);
     last_time = time;
     last = p;
   }
   if (outside_ && result_.chill_time >= 0) {
     result_.time_past += view.end - outside_since_;
     outside_since_ = view.end;
-  }
-  const double sign = result_.limit.side == cases::Side::not_above ? 1 : -1;
-  const double now = result_.limit.temperature + sign * last;
-  if (result_.chill_time >= 0) {
-    result_.worst = sign > 0 ? std::max(result_.worst, now) : std::min(result_.worst, now);
   }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "cases/case.hpp"
@@ -17,7 +18,9 @@ struct LimitResult {
   double end_time = never;    ///< first crossing of the limit after that
   double time_past = 0;       ///< total time past the limit after the chill time
   int returns = 0;            ///< how often it came back within
-  double worst = 0;  ///< K, farthest past the limit (or nearest to it) after the chill time
+  /// K, the warmest (of a lower limit the coldest) of its probes from the chill time on; empty when
+  /// there was none.
+  std::optional<double> worst;
 
   /// From the chill time to the end; `never` when it did not end.
   [[nodiscard]] double hold_time() const;
@@ -39,6 +42,8 @@ class LimitWatch {
   /// Kelvin past the limit; negative within it, and when no watched probe is in the box.
   [[nodiscard]] double past(const StepView& view, double time) const;
   void cross(double time, bool outward);
+  /// Takes note of how far past the limit the probes are, once it was met.
+  void note(double past);
 
   LimitResult result_;
   std::vector<mesh::Probe> probes_;

@@ -630,7 +630,7 @@ TEST_CASE("keys stand once and values have the right shape", "[cases]") {
       {"alias", "title: own gel\n", "title: &own own gel\n    note: *own\n", "*own",
        "aliases (*name) are not read"},
       {"control characters in a word", "form: sheet", "form: \"she\\e[31m\\tet\"", "\"she",
-       "is not one of loose, pack, sheet"},
+       "holds a control character"},
       {"unclosed brace", "height: 30 cm}", "height: 30 cm",
        ":\n    - {material: hdpe, thickness: 3 mm}", "a '{' is not closed by '}'"},
   });

@@ -15,7 +15,7 @@ import matplotlib  # noqa: E402
 
 matplotlib.use("Agg")
 
-from synthetic import write_history  # noqa: E402
+from synthetic import sign, write_history  # noqa: E402
 
 
 @pytest.fixture
@@ -32,6 +32,7 @@ def altered(history_file: Path) -> Callable[..., Path]:
     def change(edit: Callable[[h5py.File], object]) -> Path:
         with h5py.File(history_file, "r+") as file:
             edit(file)
+        sign(history_file, "history", 2)
         return history_file
 
     return change

@@ -6,10 +6,13 @@ gel is put in at 6 h, and taken out half melted at 18 h.
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 
 import h5py
 import numpy as np
+
+from mark import MARK_BYTES, SUM_WORDS
 
 ZERO_C = 273.15
 HOUR = 3600.0
@@ -37,8 +40,8 @@ def write_history(path: Path, completed: int = 1, last_hour: float = 48.0,
                   warmer: float = 0.0) -> Path:
     """Write a history to `path`; `warmer` (K) shifts the probes that the limit watches."""
     time = np.arange(0, last_hour + 0.25, 0.5) * HOUR
-    with h5py.File(path, "w") as file:
-        file.attrs.update(layout_version=1, program="thawline", program_version="0",
+    with h5py.File(path, "w", userblock_size=MARK_BYTES) as file:
+        file.attrs.update(layout_version=2, program="thawline", program_version="0",
                           title="Picnic box in a warm room", completed=completed)
         _put(file, "/time", time, "s")
         _grid(file)
@@ -49,7 +52,16 @@ def write_history(path: Path, completed: int = 1, last_hour: float = 48.0,
         if completed:
             _outcomes(file)
         _limits(file, completed)
+    sign(path, "history", 2, bool(completed))
     return path
+
+
+def sign(path: Path, kind: str, version: int, finished: bool = True) -> None:
+    """Write the mark of a file, with the checksum of its bytes when it is finished."""
+    content = bytearray(path.read_bytes())
+    said = SUM_WORDS + hashlib.sha256(content[MARK_BYTES:]).hexdigest() if finished else "unfinished"
+    content[:MARK_BYTES] = f"Thawline {kind} {version}\n{said}\n".encode().ljust(MARK_BYTES, b"\n")
+    path.write_bytes(content)
 
 
 def melted(time: np.ndarray) -> np.ndarray:
@@ -157,7 +169,9 @@ def _limits(file: h5py.File, completed: int) -> None:
     _put(file, "/limits/names", ("food", "beer"), "1")
     _put(file, "/limits/temperature", [LIMIT, ZERO_C + 5], "K")
     _put(file, "/limits/probes", ("drink, fish", "drink"), "1")
+    _put(file, "/limits/side", ("not_above", "not_above"), "1")
     if completed:
         _put(file, "/limits/chill_time", [0.0, 2 * HOUR], "s")
         _put(file, "/limits/hold_time", [END_AT, 29.8 * HOUR], "s")
         _put(file, "/limits/end_time", [END_AT, 31.8 * HOUR], "s")
+        _put(file, "/limits/worst", [ZERO_C + 9, ZERO_C + 9], "K")

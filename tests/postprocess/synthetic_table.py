@@ -7,6 +7,9 @@ from pathlib import Path
 import h5py
 import numpy as np
 
+from mark import MARK_BYTES
+from synthetic import sign
+
 FILL = 9.969209968386869e36
 ENDED, OUTLASTED, NEVER_WITHIN, FAILED = 0, 1, 2, -1
 
@@ -15,8 +18,9 @@ class TableWriter:
     """A table under construction; `close` writes the order of its columns."""
 
     def __init__(self, path: Path, cases: int, samples: int = 0, title: str = "a table") -> None:
-        self.file = h5py.File(path, "w")
-        self.file.attrs.update(table_version=2, title=title, parts=1, part=1, cases=cases,
+        self.path = path
+        self.file = h5py.File(path, "w", userblock_size=MARK_BYTES)
+        self.file.attrs.update(table_version=3, title=title, parts=1, part=1, cases=cases,
                                samples=samples)
         self.columns: list[str] = []
         self.cases = cases
@@ -41,9 +45,11 @@ class TableWriter:
         """A column of inputs."""
         self.add(f"inputs/{name}", values, units, name, role=role)
 
-    def add_limit(self, name: str, outcome, hours) -> None:
-        """The columns of a limit that pictures read."""
+    def add_limit(self, name: str, outcome, hours, side: int = 0) -> None:
+        """The columns of a limit that pictures read; side 1 for a lower limit."""
         outcome = np.asarray(outcome)
+        self.add(f"limits/{name}/side", np.where(outcome == FAILED, -1, side).astype(np.int8),
+                 flag_meanings="not_above not_below")
         self.add(f"limits/{name}/outcome", outcome.astype(np.int8))
         self.add(f"limits/{name}/held", np.where(outcome == FAILED, FILL, hours), "h")
 
@@ -52,6 +58,7 @@ class TableWriter:
         self.file.create_dataset("columns", data=np.array(self.columns, dtype=object),
                                  dtype=h5py.string_dtype())
         self.file.close()
+        sign(self.path, "table", 3)
 
 
 def write_walls(path: Path) -> Path:

@@ -6,14 +6,17 @@ import os
 import subprocess
 from pathlib import Path
 
+import h5py
 import pytest
 
 import draw
 import output
 import synthetic
+import synthetic_table
 from conftest import POSTPROCESS
 
 COMMAND = POSTPROCESS / "draw.py"
+PNG = b"\x89PNG\r\n\x1a\nold"
 PICTURES = ("temperatures", "coolant", "heat", "depth", "overview")
 
 
@@ -113,18 +116,76 @@ def test_folder_instead_of_file(tmp_path):
 def test_not_hdf5(tmp_path):
     text = tmp_path / "text.h5"
     text.write_text("not a history")
-    assert_refused(run(text), "is not an HDF5 file.")
+    assert_refused(run(text), "is not a Thawline history of layout 2.")
 
 
 def test_truncated_file(history_file):
     history_file.write_bytes(history_file.read_bytes()[:20_000])
-    assert_refused(run(history_file), "cannot be opened")
+    assert_refused(run(history_file), "is damaged or was changed")
 
 
-def test_wrong_version_draws_nothing(altered):
-    path = altered(lambda file: file.attrs.modify("layout_version", 2))
-    assert_refused(run(path), "has layout version 2, but this program reads version 1.")
-    assert names_in(path.parent) == {"picnic.h5"}
+def test_wrong_version_draws_nothing(history_file):
+    synthetic.sign(history_file, "history", 3)
+    assert_refused(run(history_file), "of layout 3, but this program reads layout 2.")
+    with h5py.File(history_file.with_name("old.h5"), "w") as file:
+        file.attrs["layout_version"] = 1
+    assert_refused(run(history_file.with_name("old.h5")), "is not a Thawline history of layout 2.")
+    assert names_in(history_file.parent) == {"picnic.h5", "old.h5"}
+
+
+def foreign_pictures():
+    def link(path):
+        path.with_name("target").write_text("mine")
+        path.symlink_to("target")
+
+    return {"text": lambda path: path.write_text("mine"),
+            "foreign picture": lambda path: path.write_bytes(PNG),
+            "link": link, "pipe": os.mkfifo, "folder": Path.mkdir}
+
+
+@pytest.mark.parametrize("make", foreign_pictures().values(), ids=foreign_pictures())
+def test_nothing_but_a_picture_of_ours_is_written_over(make, history_file):
+    make(history_file.with_name("picnic-heat.png"))
+    before = {path: path.lstat() for path in history_file.parent.iterdir()}
+    result = run(history_file)
+    assert result.returncode == 4
+    assert len(result.stderr.splitlines()) == 1 and "left alone" in result.stderr
+    assert result.stdout == ""
+    after = {path: path.lstat() for path in history_file.parent.iterdir()}
+    assert {path: (s.st_ino, s.st_size, s.st_mtime_ns) for path, s in before.items()} == {
+        path: (s.st_ino, s.st_size, s.st_mtime_ns) for path, s in after.items()}
+
+
+def test_pictures_of_ours_are_written_over(history_file):
+    for _ in range(2):
+        result = run(history_file, "--only", "heat")
+        assert result.returncode == 0, result.stderr
+
+
+@pytest.mark.parametrize("words", [["--help"], ["picnic.h5", "--only", "heat"]])
+@pytest.mark.parametrize("script", ["draw.py", "draw_table.py"])
+def test_standard_output_that_takes_nothing(words, script, history_file):
+    if script == "draw_table.py" and words != ["--help"]:
+        history_file = synthetic_table.write_walls(history_file)
+        words = ["picnic.h5"]
+    for closed in (False, True):
+        with open("/dev/full", "w", encoding="ascii") as full:
+            result = subprocess.run(
+                ["/usr/bin/python3", POSTPROCESS / script, *words], cwd=history_file.parent,
+                check=False, stderr=subprocess.PIPE, text=True,
+                **({"preexec_fn": lambda: os.close(1)} if closed else {"stdout": full}))
+        assert result.returncode == 4
+        assert result.stderr.startswith("Standard output cannot be written: ")
+        assert len(result.stderr.splitlines()) == 1
+
+
+def test_a_reader_that_went_away_is_no_matter(history_file):
+    reading, writing = os.pipe()
+    os.close(reading)
+    result = subprocess.run(["/usr/bin/python3", COMMAND, history_file, "--only", "heat"],
+                            check=False, stdout=writing, stderr=subprocess.PIPE, text=True)
+    os.close(writing)
+    assert result.returncode == 4 and result.stderr == ""
 
 
 def test_one_bad_history_stops_all(history_file, tmp_path):
@@ -158,7 +219,7 @@ def test_failed_writing_leaves_the_old_picture_and_nothing_else(
 ):
     out = tmp_path / "out"
     out.mkdir()
-    (out / "picnic-heat.png").write_text("old")
+    (out / "picnic-heat.png").write_bytes(PNG + output.SIGNS[".png"])
 
     def full(*_):
         raise OSError(28, "No space left on device")
@@ -168,7 +229,7 @@ def test_failed_writing_leaves_the_old_picture_and_nothing_else(
     assert draw.main(arguments) == 4
     assert "No space left on device" in capsys.readouterr().err
     assert names_in(out) == {"picnic-heat.png"}
-    assert (out / "picnic-heat.png").read_text() == "old"
+    assert (out / "picnic-heat.png").read_bytes().startswith(PNG)
 
 
 def test_help_fits_a_screen_and_shows_an_example():

@@ -58,7 +58,7 @@ def test_temperatures_in_celsius_against_hours_with_limits(history_file):
     drink = line(axes, "drink")
     np.testing.assert_allclose(drink.get_ydata(), synthetic.drink(history.time) - 273.15)
     assert drink.get_xdata()[-1] == 48
-    assert line(axes, "limit food, 8 °C").get_ydata()[0] == pytest.approx(8)
+    assert line(axes, "limit food, not above 8 °C").get_ydata()[0] == pytest.approx(8)
     assert "°C" in axes.get_ylabel() and "(h)" in axes.get_xlabel()
 
 
@@ -80,13 +80,13 @@ def test_limits_without_an_end_say_so_only_for_whole_runs(altered, tmp_path):
     figure = drawn(temperatures, read_history(altered(never)))
     labels = [label.replace("\n", " ") for label in
               figure.axes[0].get_legend_handles_labels()[1]]
-    assert "limit food, 8 °C: held to the end" in labels
-    assert "limit beer, 5 °C: never that cold" in labels
+    assert "limit food, not above 8 °C: held to the end, warmest 9 °C" in labels
+    assert "limit beer, not above 5 °C: never that cold" in labels
     assert upright_marks(figure.axes[0]) == []
 
     part = synthetic.write_history(tmp_path / "cut.h5.part", completed=0, last_hour=5)
     labels = drawn(temperatures, read_history(part)).axes[0].get_legend_handles_labels()[1]
-    assert "limit beer, 5 °C" in labels
+    assert "limit beer, not above 5 °C" in labels
 
 
 def test_coolant_has_gaps_and_spent_marks(history_file):
@@ -231,10 +231,22 @@ def test_unfinished_run_is_noticed_in_the_picture(tmp_path):
     assert "this run was not completed: it stops at 5.0 h" in foot
 
 
+def test_goods_always_too_cold_are_said_to_be_never_that_warm(altered):
+    def freeze(file):
+        file["/limits/side"][:] = ["not_above", "not_below"]
+        for name in ("end_time", "hold_time", "chill_time", "worst"):
+            file[f"/limits/{name}"][1] = -1
+
+    labels = drawn(temperatures, read_history(altered(freeze))).axes[0]
+    assert "limit beer, not below 5 °C: never that warm" in [
+        text.replace("\n", " ") for text in labels.get_legend_handles_labels()[1]]
+
+
 def test_comparison_draws_the_first_limit_of_each_run(history_file, tmp_path):
     other = synthetic.write_history(tmp_path / "garage.h5", warmer=1.0)
     with h5py.File(other, "r+") as file:
         file["/limits/end_time"][0] = 33 * 3600
+    synthetic.sign(other, "history", 2)
     figure = comparison_page([read_history(history_file), read_history(other)])
     (axes,) = figure.axes
     one, two = line(axes, "picnic: drink"), line(axes, "garage: drink")

@@ -24,6 +24,7 @@ from conftest import POSTPROCESS
 from datasets import HistoryError
 from grouping import axis_inputs, changing, groups
 from pages import pictures_of, table_page
+from synthetic import sign
 from table import ENDED, FAILED, NEVER_WITHIN, OUTLASTED, read_table
 
 
@@ -103,10 +104,12 @@ def test_failed_samples_are_left_out_of_quantiles(tmp_path: Path) -> None:
     path = synthetic.write_samples(tmp_path / "samples.h5")
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:9] = FAILED
+    sign(path, "table", 3)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5) == (NEVER_WITHIN, 0)
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:] = FAILED
+    sign(path, "table", 3)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5)[0] == FAILED
     drawn(spread, table)
@@ -169,20 +172,43 @@ def test_command_refuses_in_a_sentence(words, sentence, tmp_path: Path, capsys) 
 
 
 def test_other_files_are_refused(tmp_path: Path, history_file: Path) -> None:
-    with pytest.raises(HistoryError, match="is not a table of cases"):
+    with pytest.raises(HistoryError, match="is not a Thawline table"):
         read_table(history_file)
     with pytest.raises(HistoryError, match="There is no file"):
         read_table(tmp_path / "nothing.h5")
     path = synthetic.write_grid(tmp_path / "grid.h5")
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 3
+    sign(path, "table", 3)
     with pytest.raises(HistoryError, match="merge the parts first"):
         read_table(path)
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 1
         del file["limits/goods cold/outcome"]
+    sign(path, "table", 3)
     with pytest.raises(HistoryError, match="is damaged"):
         read_table(path)
+
+
+def test_a_flipped_bit_anywhere_is_told(tmp_path: Path) -> None:
+    path = synthetic.write_grid(tmp_path / "grid.h5")
+    whole = path.read_bytes()
+    rng = np.random.default_rng(4)
+    for place in rng.integers(512, len(whole), 200):
+        damaged = bytearray(whole)
+        damaged[place] ^= 1 << rng.integers(8)
+        path.write_bytes(damaged)
+        with pytest.raises(HistoryError, match="is damaged or was changed"):
+            read_table(path)
+
+
+def test_a_lower_limit_is_said_to_be_one(tmp_path: Path) -> None:
+    writer = synthetic.TableWriter(tmp_path / "frost.h5", 10, samples=10)
+    writer.add_input("air", np.linspace(-10, 0, 10), "degC", role="drawn")
+    writer.add_limit("no frost", [ENDED] * 10, np.arange(10.0), side=1)
+    writer.close()
+    (axes,) = drawn(spread, read_table(tmp_path / "frost.h5")).axes
+    assert "no frost (not below)" in (axes.get_title("left"), axes.get_title())
 
 
 @pytest.mark.parametrize("write", [synthetic.write_walls, synthetic.write_grid,

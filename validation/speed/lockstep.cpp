@@ -23,7 +23,8 @@ class Member {
   explicit Member(const cases::Case& c)
       : balance_(mesh::build_network(c)),
         schedule_(solver::make_schedule(c)),
-        stepper_(balance_, schedule_, c.run.accuracy * local_share),
+        outside_(schedule_, c.run.accuracy),
+        stepper_(balance_, outside_, c.run.accuracy * local_share),
         now_(balance_.start_state()),
         next_(balance_.zero_state()),
         now_rates_(balance_.zero_rates()),
@@ -53,6 +54,7 @@ class Member {
  private:
   solver::HeatBalance balance_;
   solver::Schedule schedule_;
+  solver::Outside outside_;
   solver::Stepper stepper_;
   solver::State now_, next_;
   solver::Rates now_rates_, next_rates_;

@@ -24,7 +24,8 @@ PeerSystem::PeerSystem(const Problem& p, const PeerSettings& s, bool surfaces)
       settings(s),
       has_surfaces(surfaces),
       balance(p.network),
-      stepper(balance, p.schedule, 1e-6),
+      outside(p.schedule, 1e-4),
+      stepper(balance, outside, 1e-6),
       state(balance.start_state()),
       rates(balance.zero_rates()),
       deadline_(seconds_of_this_thread() + s.most_seconds) {

@@ -62,6 +62,7 @@ class PeerSystem {
   const PeerSettings settings;
   const bool has_surfaces;
   solver::HeatBalance balance;
+  solver::Outside outside;
   solver::Stepper stepper;
   solver::State state;
   solver::Rates rates;

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <limits>
+#include <optional>
+
+#include "solver/march/averaged_trace.hpp"
+#include "solver/march/schedule.hpp"
+
+namespace thawline::solver {
+
+/// The surroundings as a march of a given accuracy sees them: those of the schedule, a trace
+/// averaged as far as that changes what has come in by an hour of the accuracy at most. Borrows the
+/// schedule.
+class Outside {
+ public:
+  /// `accuracy` in K.
+  Outside(const Schedule& schedule, double accuracy) : schedule_(schedule) {
+    constexpr double hour = 3600;
+    if (const auto* trace = std::get_if<cases::Trace>(&schedule.air)) {
+      averaged_.emplace(*trace, accuracy * hour);
+    }
+  }
+
+  [[nodiscard]] const Schedule& schedule() const { return schedule_; }
+
+  [[nodiscard]] Conditions at(double time, double open_air_changes) const {
+    if (!averaged_) return schedule_.at(time, open_air_changes);
+    const double air = averaged_->at(time);
+    return {air, schedule_.ground_follows_air ? air : schedule_.ground, open_air_changes};
+  }
+
+  /// The longest step (s) from `time` that misses nothing of the surroundings.
+  [[nodiscard]] double longest_step(double time) const {
+    return averaged_ ? averaged_->longest_step(time) : std::numeric_limits<double>::infinity();
+  }
+
+ private:
+  const Schedule& schedule_;
+  std::optional<AveragedTrace> averaged_;
+};
+
+}  // namespace thawline::solver

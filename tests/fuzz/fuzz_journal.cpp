@@ -20,6 +20,10 @@ using namespace thawline::solver;
 
 constexpr std::uint64_t cases_of_plan = 6;
 const batch::Fingerprint inputs{{"plan", "one"}, {"base case", "two"}};
+const std::vector<batch::Column> columns{{"time", "h", "time", batch::Kind::number, {}},
+                                         {"steps", "1", "steps", batch::Kind::whole, {}},
+                                         {"status", "1", "status", batch::Kind::word, {"a", "b"}},
+                                         {"reason", "1", "reason", batch::Kind::text, {}}};
 
 void put(std::string& bytes, std::uint32_t value) {
   bytes.append(reinterpret_cast<const char*>(&value), sizeof value);
@@ -55,7 +59,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   static const thawline::fuzz::ScratchFolder folder;
   static const std::string file = folder.path("plan.h5.part");
   static const std::string head = [] {
-    { const batch::Journal fresh(file, inputs, "1/1", cases_of_plan, true); }
+    { const batch::Journal fresh(file, inputs, "1/1", cases_of_plan, columns, true); }
     return read_back(file);
   }();
   if (size == 0) return 0;
@@ -63,13 +67,13 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                data[0] % 2 == 1 ? framed(head, data + 1, size - 1)
                                 : std::string(reinterpret_cast<const char*>(data) + 1, size - 1));
   try {
-    batch::Journal journal(file, inputs, "1/1", cases_of_plan, false);
+    batch::Journal journal(file, inputs, "1/1", cases_of_plan, columns, false);
     for (std::uint64_t number = 1; number <= cases_of_plan; ++number) {
       if (journal.has(number)) (void)journal.read(number);
     }
-    journal.append(2, {{1, 2, 3}, "why"});
+    journal.append(2, {{1.5, 2, 1}, "why"});
     const auto back = journal.read(2);
-    if (back.numbers != std::vector<double>{1, 2, 3} || back.reason != "why") std::abort();
+    if (back.numbers != std::vector<double>{1.5, 2, 1} || back.reason != "why") std::abort();
   } catch (const thawline::cases::InputError&) {
     return 0;
   } catch (const history::WriteError&) {

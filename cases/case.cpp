@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace thawline::cases {
@@ -86,6 +87,11 @@ double temperature_at(const Air& air, double time) {
   return temperature_at(std::get<Trace>(air), time);
 }
 
+double known_until(const Air& air) {
+  const auto* trace = std::get_if<Trace>(&air);
+  return trace != nullptr ? trace->time.back() : std::numeric_limits<double>::infinity();
+}
+
 double mean_temperature(const Air& air, double duration) {
   constexpr int samples = 1000;
   double sum = 0;
@@ -111,6 +117,13 @@ std::map<std::string, Material> materials_of(const Case& c) {
 }
 
 const char* word_of(Side side) { return side == Side::not_above ? "not_above" : "not_below"; }
+
+void keep_last_reading(Case& c) {
+  auto* trace = std::get_if<Trace>(&c.surroundings.air);
+  if (trace == nullptr || trace->time.back() >= c.run.duration) return;
+  trace->time.push_back(c.run.duration);
+  trace->temperature.push_back(trace->temperature.back());
+}
 
 bool packed_at_start(const Case& c, const std::string& item) {
   for (const auto& happening : c.happenings) {

@@ -125,6 +125,9 @@ using Air = std::variant<ConstantAir, DailyWave, Trace>;
 /// Ambient temperature (K) at `time` (s).
 [[nodiscard]] double temperature_at(const Air& air, double time);
 [[nodiscard]] double temperature_at(const Trace& trace, double time);
+/// Instant (s) up to which the ambient temperature is known: the last row of a trace, else
+/// infinite.
+[[nodiscard]] double known_until(const Air& air);
 /// Mean ambient temperature (K) from the start to `duration` (s).
 [[nodiscard]] double mean_temperature(const Air& air, double duration);
 
@@ -201,6 +204,9 @@ struct Case {
 
 /// The materials the case is made of, by name.
 [[nodiscard]] std::map<std::string, Material> materials_of(const Case& c);
+
+/// Gives a trace that ends before its run one more row at the end of the run, as warm as the last.
+void keep_last_reading(Case& c);
 
 /// True when cans and bottles have a place in the section and a temperature each row.
 [[nodiscard]] bool has_rows(const Case& c, const Payload& payload);

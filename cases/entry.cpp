@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "cases/keys.hpp"
+#include "cases/suggestions.hpp"
 
 namespace thawline::cases {
 
@@ -104,8 +105,19 @@ void Entry::check_known(const std::vector<std::string>& maps) const {
   for (const auto& pair : node_) {
     const std::string& word = pair.first.Scalar();
     if (std::find(valid.begin(), valid.end(), word) != valid.end()) continue;
-    const std::string near = nearest(word, valid);
     const Entry key(pair.first, path_, *source_);
+    if (pair.second.IsNull() && word.front() >= '0' && word.front() <= '9') {
+      key.fail(
+          fmt::format("a comma parts '{}' from what is before it; decimals take a point, as in "
+                      "'30.5 cm'",
+                      shortened(word)),
+          Mistake::form);
+    }
+    const std::string place = place_of_key(word);
+    if (!place.empty()) {
+      key.fail(fmt::format("unknown key '{}' here; it belongs to {}", word, place), Mistake::key);
+    }
+    const std::string near = nearest(word, valid);
     key.fail(near.empty()
                  ? fmt::format("unknown key '{}'; the keys here are {}", shortened(word),
                                fmt::join(valid, ", "))
@@ -208,7 +220,9 @@ namespace {
 class Guard : public YAML::EventHandler {
  public:
   explicit Guard(const SourceText& source) : source_(&source) {}
-  void OnDocumentStart(const YAML::Mark&) override {}
+  void OnDocumentStart(const YAML::Mark& mark) override {
+    if (++documents_ > 1) refuse(mark, "a second YAML document begins here; one is expected");
+  }
   void OnDocumentEnd() override {}
   void OnNull(const YAML::Mark&, YAML::anchor_t) override {}
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override {
@@ -236,6 +250,7 @@ class Guard : public YAML::EventHandler {
   }
   const SourceText* source_;
   int depth_ = 0;
+  int documents_ = 0;
 };
 
 /// The parser's words in those of a person who writes a case.
@@ -263,10 +278,8 @@ Entry parse_yaml(const SourceText& source) {
     std::istringstream stream(source.text);
     YAML::Parser parser(stream);
     Guard guard(source);
-    if (!parser.HandleNextDocument(guard)) fail_at(source, 0, 0, "holds no YAML");
-    if (parser.HandleNextDocument(guard)) {
-      fail_at(source, 0, 0, "holds more than one YAML document");
-    }
+    if (!parser.HandleNextDocument(guard)) fail_at(source, 1, 1, "holds no YAML");
+    (void)parser.HandleNextDocument(guard);
     return {YAML::Load(source.text), "", source};
   } catch (const YAML::Exception& error) {
     const std::string line = source.line(error.mark.line + 1);

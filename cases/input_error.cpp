@@ -135,6 +135,16 @@ std::size_t first_bad_byte(const std::string& text) {
 
 }  // namespace
 
+SourceText read_named_file(const std::string& file, std::size_t most_bytes) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const auto status = fs::status(file, error);
+  if (fs::exists(status) && !fs::is_directory(status) && !fs::is_regular_file(status)) {
+    throw InputError(fmt::format("{}: is a pipe or a device; a regular file is expected", file));
+  }
+  return read_text_file(file, most_bytes);
+}
+
 SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
   namespace fs = std::filesystem;
   std::error_code error;
@@ -165,7 +175,7 @@ SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
     throw InputError(fmt::format("{}: is too large; at most {} bytes are read", file, most_bytes));
   }
   if (source.text.find_first_not_of(" \t\r\n") == std::string::npos) {
-    throw InputError(fmt::format("{}: is empty", file));
+    throw InputError(fmt::format("{}:1:1: is empty", file));
   }
   const std::size_t bad = first_bad_byte(source.text);
   if (bad != std::string::npos) {
@@ -196,14 +206,24 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return row.back();
 }
 
+/// In small letters, words joined by '_'.
+std::string spelt_plainly(std::string word) {
+  for (char& c : word) {
+    if (c == ' ' || c == '-') c = '_';
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return word;
+}
+
 }  // namespace
 
 std::string nearest(const std::string& word, const std::vector<std::string>& candidates) {
   if (word.size() > 64) return {};
   std::string best;
-  std::size_t best_distance = word.size() / 2 + 2;
+  std::size_t best_distance = word.size() / 3 + 2;
+  const std::string plain = spelt_plainly(word);
   for (const auto& candidate : candidates) {
-    const std::size_t distance = edit_distance(word, candidate);
+    const std::size_t distance = edit_distance(plain, spelt_plainly(candidate));
     if (distance < best_distance) {
       best_distance = distance;
       best = candidate;

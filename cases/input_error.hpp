@@ -61,7 +61,12 @@ struct SourceText {
 /// than `most_bytes`, empty, or not UTF-8 text.
 [[nodiscard]] SourceText read_text_file(const std::string& file, std::size_t most_bytes);
 
-/// The candidate with the smallest edit distance to `word` when near enough, else empty.
+/// The same of a file that another file names. Pipes and devices are refused, as no one may ever
+/// write to them, or they may have no end.
+[[nodiscard]] SourceText read_named_file(const std::string& file, std::size_t most_bytes);
+
+/// The candidate with the smallest edit distance to `word` when near enough, else empty. Capitals,
+/// and '-' or a space in place of '_', count for nothing.
 [[nodiscard]] std::string nearest(const std::string& word,
                                   const std::vector<std::string>& candidates);
 

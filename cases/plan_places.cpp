@@ -4,6 +4,8 @@
 
 #include <filesystem>
 
+#include "cases/suggestions.hpp"
+
 namespace thawline::cases {
 
 namespace fs = std::filesystem;
@@ -16,7 +18,7 @@ PlanPlaces::PlanPlaces(const Entry& case_name, const std::string& material_folde
   if (!fs::exists(file, error)) {
     case_name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
   }
-  out_.plan.base = read_text_file(file.string(), most_case_bytes);
+  out_.plan.base = read_named_file(file.string(), most_case_bytes);
   base_.emplace(out_.plan.base, out_.plan.taken);
   out_.base = read_with({});
 }
@@ -33,7 +35,7 @@ void PlanPlaces::take_material(const Entry& of, const std::string& words) {
   if (text.empty()) {
     std::vector<std::string> known;
     for (const auto& [material, entry] : out_.library.materials) known.push_back(material);
-    const std::string near = nearest(name, known);
+    const std::string near = material_meant(name, known);
     of.fail(
         near.empty()
             ? fmt::format("no material is called '{}'; 'thawline materials' lists them",

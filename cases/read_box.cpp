@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "cases/suggestions.hpp"
+
 namespace thawline::cases {
 
 namespace {
@@ -76,7 +78,7 @@ Material find_material(const Entry& name, const MaterialShelf& shelf) {
   }
   std::vector<std::string> names;
   for (const auto& [known, material] : shelf) names.push_back(known);
-  const std::string near = nearest(word, names);
+  const std::string near = material_meant(word, names);
   name.fail(
       near.empty()
           ? fmt::format("no material is called '{}'; 'thawline materials' lists them",

@@ -309,7 +309,37 @@ double reach_along(const Wall& wall) {
   return std::sqrt(liner.material.conductivity_solid.at(283) * liner.thickness / usual_film);
 }
 
+/// A trace that begins when the run is over says nothing about it.
+void check_trace(const Entry& root, const Case& c) {
+  const auto* trace = std::get_if<Trace>(&c.surroundings.air);
+  if (trace == nullptr || trace->time.front() < c.run.duration) return;
+  root.at("surroundings")
+      .at("air")
+      .at("trace")
+      .fail(fmt::format("the trace begins at {:g} h, and the run ends at {:g} h",
+                        trace->time.front() / 3600, c.run.duration / 3600));
+}
+
+void add_trace_notices(Case& c) {
+  const auto* trace = std::get_if<Trace>(&c.surroundings.air);
+  if (trace == nullptr) return;
+  if (trace->time.front() > 0) {
+    c.notices.push_back(fmt::format(
+        "the trace begins at {:g} h; the air is as warm as its first reading until then",
+        trace->time.front() / 3600));
+  }
+  if (trace->time.back() < c.run.duration) {
+    c.notices.push_back(fmt::format(
+        "the trace ends at {:g} h and the run at {:g} h; the air stays as warm as the last "
+        "reading, "
+        "and limits are followed no further than the trace: what holds until then holds 'at least' "
+        "so long",
+        trace->time.back() / 3600, c.run.duration / 3600));
+  }
+}
+
 void add_notices(Case& c) {
+  add_trace_notices(c);
   constexpr double far_along = 0.05;  // m
   if (c.run.detail == Detail::one_d && reach_along(c.box.sides) > far_along) {
     c.notices.push_back(
@@ -366,6 +396,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   }
   check_room(root, c);
   check_cover(root, c);
+  check_trace(root, c);
   add_notices(c);
   for (const auto& [name, material] : materials_of(c)) c.materials_text += material.written;
   return c;

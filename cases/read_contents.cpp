@@ -30,6 +30,7 @@ double read_amount(const Entry& entry, double density) {
     return count * read_amount(entry.at("each"), density);
   }
   const std::string text = entry.text();
+  if (const auto doubt = which_ounces(text)) entry.fail(*doubt, Mistake::form);
   const Quantity as_mass = read_quantity(text, dimension::mass);
   if (as_mass.problem.empty()) return entry.quantity(dimension::mass, any_mass);
   const Quantity as_volume = read_quantity(text, dimension::volume);
@@ -54,6 +55,14 @@ double smallest_inside(const Box& box) {
   }
   const auto& round = std::get<RoundInside>(box.inside);
   return std::min(round.diameter, round.height);
+}
+
+/// Across the floor, m.
+double narrowest_inside(const Box& box) {
+  if (const auto* r = std::get_if<RectangularInside>(&box.inside)) {
+    return std::min(r->length, r->width);
+  }
+  return std::get<RoundInside>(box.inside).diameter;
 }
 
 double largest_inside(const Box& box) {
@@ -174,10 +183,16 @@ Cans read_cans(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
     entry.at("volume").fail(
         fmt::format("is more than the can holds by its outside size ({:.3f} L)", 1e3 * outside));
   }
-  for (const char* key : {"diameter", "height"}) {
-    if (entry.at(key).quantity(dimension::length, {}) > largest_inside(box)) {
-      entry.at(key).fail("a can of this size does not fit in the box");
-    }
+  if (cans.diameter > narrowest_inside(box)) {
+    entry.at("diameter")
+        .fail(
+            fmt::format("a can {:g} mm wide does not fit in the box, which is {:g} mm wide inside",
+                        1e3 * cans.diameter, 1e3 * narrowest_inside(box)));
+  }
+  if (cans.height > inside_height(box)) {
+    entry.at("height").fail(
+        fmt::format("a can {:g} mm tall does not stand in the box, which is {:g} mm high inside",
+                    1e3 * cans.height, 1e3 * inside_height(box)));
   }
   if (const auto shell = entry.find("shell")) {
     shell->check_keys("shell");

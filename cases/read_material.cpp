@@ -303,7 +303,7 @@ std::vector<std::string> material_files(const std::string& folder) {
 
 std::string material_as_written(const std::string& folder, const std::string& name) {
   for (const auto& file : material_files(folder)) {
-    const SourceText source = read_text_file(file, most_material_bytes);
+    const SourceText source = read_named_file(file, most_material_bytes);
     const auto entry = parse_yaml(source).find(name);
     if (!entry) continue;
     YAML::Node alone;
@@ -316,7 +316,7 @@ std::string material_as_written(const std::string& folder, const std::string& na
 MaterialShelf read_material_folder(const std::string& folder) {
   MaterialShelf shelf;
   for (const auto& file : material_files(folder)) {
-    read_material_file(read_text_file(file, most_material_bytes), shelf);
+    read_material_file(read_named_file(file, most_material_bytes), shelf);
   }
   return shelf;
 }

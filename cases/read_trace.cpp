@@ -43,7 +43,8 @@ struct Scale {
   [[nodiscard]] double si(double value) const { return zero + value * (one - zero); }
 };
 
-/// Until its header is understood the file may be anything, a secret one too: nothing of it is shown.
+/// Until its header is understood the file may be anything, a secret one too: nothing of it is
+/// shown.
 [[noreturn]] void fail_unseen(const SourceText& source, int line, int column,
                               const std::string& sentence) {
   throw InputError(fmt::format("{}:{}:{}: {}", source.file, line, column, sentence), sentence,
@@ -56,9 +57,9 @@ Scale scale_in_header(const SourceText& source, int line, const CsvCell& cell, c
   const auto open = cell.text.find('[');
   const auto close = cell.text.find(']');
   if (open == std::string::npos || close == std::string::npos || close < open) {
-    fail_unseen(source, line, cell.column,
-                fmt::format("the header of this column names no unit; expected a form like '{}'",
-                            form));
+    fail_unseen(
+        source, line, cell.column,
+        fmt::format("the header of this column names no unit; expected a form like '{}'", form));
   }
   const std::string unit = cell.text.substr(open + 1, close - open - 1);
   const auto zero = convert(0, unit, si_unit);
@@ -85,7 +86,7 @@ double read_cell(const SourceText& source, int line, const CsvCell& cell) {
 }  // namespace
 
 Trace read_trace(const std::string& file) {
-  return read_trace_text(read_text_file(file, most_bytes));
+  return read_trace_text(read_named_file(file, most_bytes));
 }
 
 Trace read_trace_text(const SourceText& source) {
@@ -96,15 +97,16 @@ Trace read_trace_text(const SourceText& source) {
   Scale clock;
   Scale scale;
   bool header_read = false;
-  for (int line = 1; std::getline(stream, text); ++line) {
+  int line = 1;
+  for (; std::getline(stream, text); ++line) {
     if (!text.empty() && text.back() == '\r') text.pop_back();
     if (text.find_first_not_of(" \t") == std::string::npos || text.front() == '#') continue;
     const auto cells = split(text);
     if (cells.size() != 2) {
-      const std::string sentence =
-          fmt::format("two columns (time, temperature) are expected, {} are here; decimals "
-                      "take a point, not a comma",
-                      cells.size());
+      const std::string sentence = fmt::format(
+          "two columns (time, temperature) are expected, {} are here; decimals "
+          "take a point, not a comma",
+          cells.size());
       if (!header_read) fail_unseen(source, line, 1, sentence);
       fail_at(source, line, 1, sentence);
     }
@@ -132,7 +134,14 @@ Trace read_trace_text(const SourceText& source) {
     trace.time.push_back(time);
     trace.temperature.push_back(temperature);
   }
-  if (trace.time.size() < 2) fail_at(source, 0, 0, "holds fewer than two readings");
+  if (!header_read) {
+    fail_unseen(source, 1, 1, "holds no header; expected one like 'time [h], air [degC]'");
+  }
+  if (trace.time.size() < 2) {
+    fail_at(source, line - 1, 1,
+            fmt::format("ends after {} reading{}; at least two are expected", trace.time.size(),
+                        trace.time.size() == 1 ? "" : "s"));
+  }
   return trace;
 }
 

@@ -8,6 +8,8 @@
 #include <memory>
 #include <mutex>
 
+#include "cases/input_error.hpp"
+
 namespace thawline::cases {
 
 namespace {
@@ -26,7 +28,16 @@ using Unit = std::unique_ptr<ut_unit, FreeUnit>;
 const ut_system& unit_system() {
   static const std::unique_ptr<ut_system, FreeSystem> system = [] {
     ut_set_error_message_handler(ut_ignore);
-    return std::unique_ptr<ut_system, FreeSystem>(ut_read_xml(nullptr));
+    std::unique_ptr<ut_system, FreeSystem> read(ut_read_xml(nullptr));
+    if (!read) {
+      ut_status status = UT_SUCCESS;
+      const char* file = ut_get_path_xml(nullptr, &status);
+      throw InputError(
+          fmt::format("{}: the units of UDUNITS-2 cannot be read; install libudunits2-data, or let "
+                      "UDUNITS2_XML_PATH name the file",
+                      file != nullptr ? file : "udunits2.xml"));
+    }
+    return read;
   }();
   return *system;
 }
@@ -126,6 +137,22 @@ bool has_shifted_zero(const std::string& unit) {
   return has_offset(parse_unit(unit));
 }
 
+std::optional<std::string> which_ounces(std::string_view text) {
+  const LeadingNumber leading = leading_number(text);
+  if (leading.error != std::errc{}) return std::nullopt;
+  if (leading.rest != "oz" && leading.rest != "ounce" && leading.rest != "ounces") {
+    return std::nullopt;
+  }
+  const auto grams = convert(leading.number, "avoirdupois_ounce", "g");
+  const auto millilitres = convert(leading.number, "US_fluid_ounce", "mL");
+  if (!grams || !millilitres) return std::nullopt;
+  return fmt::format(
+      "'{}' may be a weight or a volume; write '{:.4g} g' for ounces of weight or '{:.4g} mL' for "
+      "US "
+      "fluid ounces",
+      trim(text), *grams, *millilitres);
+}
+
 Quantity read_quantity(std::string_view text, const Dimension& dimension) {
   text = trim(text);
   if (text.size() > 80) {
@@ -153,6 +180,9 @@ Quantity read_quantity(std::string_view text, const Dimension& dimension) {
   if (unit_text.front() >= '0' && unit_text.front() <= '9' && !unit_text.starts_with("1/")) {
     return {0, fmt::format("'{}' holds two numbers; {} is written like '{}'", text, dimension.name,
                            dimension.example)};
+  }
+  if (std::string_view(dimension.name) == dimension::mass.name) {
+    if (const auto doubt = which_ounces(text)) return {0, *doubt};
   }
   const std::lock_guard lock(one_at_a_time());
   const Unit unit = parse_unit(unit_text);

@@ -38,8 +38,13 @@ struct Quantity {
   std::string problem;
 };
 
-/// Reads "NUMBER UNIT" with UDUNITS-2 and converts it to SI. Never throws.
+/// Reads "NUMBER UNIT" with UDUNITS-2 and converts it to SI. Throws InputError only when UDUNITS-2
+/// lacks its own units.
 [[nodiscard]] Quantity read_quantity(std::string_view text, const Dimension& dimension);
+
+/// An amount in ounces, of which there are those of weight and those of volume: both readings, to
+/// be told apart by the writer. Empty for anything else.
+[[nodiscard]] std::optional<std::string> which_ounces(std::string_view text);
 
 /// Converts between two UDUNITS-2 unit strings; empty when they do not match.
 [[nodiscard]] std::optional<double> convert(double value, const std::string& from,

@@ -83,7 +83,7 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
     add_number(path + "/chill_time", "h", name + ": first instant within the limit");
     add_number(path + "/hold_time", "h", name + ": from there to the first crossing");
     add_number(path + "/end_time", "h", name + ": instant of that crossing");
-    add_number(path + "/held", "h", name + ": hold time, cut at the end of the run");
+    add_number(path + "/held", "h", name + ": hold time, cut where the run or its trace ends");
     columns.push_back({path + "/side",
                        "1",
                        name + ": which side of the limit is allowed",

@@ -58,15 +58,18 @@ RunResult run_with_history(const cases::Case& c, const mesh::Network& network,
 
 Solved solve_case(const cases::ReadPlan& read, const cases::BaseCase& base,
                   const AnswerShape& shape, const std::vector<cases::Setting>& settings,
-                  const std::string& history_file) {
+                  const std::string& history_file, PastTrace past_trace) {
   Solved out;
+  mesh::Network network;
   try {
     out.c = base.read_with(settings, read.library, !history_file.empty());
+    network = mesh::build_network(*out.c);
   } catch (const cases::InputError& error) {
+    out.c.reset();
     out.answers = no_answers(shape, error.sentence());
     return out;
   }
-  const mesh::Network network = mesh::build_network(*out.c);
+  if (past_trace == PastTrace::as_given) cases::keep_last_reading(*out.c);
   out.result = history_file.empty() ? run_network(*out.c, network, {})
                                     : run_with_history(*out.c, network, history_file);
   out.answers = out.result.summary.completed ? answers_of(shape, *out.c, network, out.result)

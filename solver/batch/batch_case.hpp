@@ -18,12 +18,17 @@ struct Solved {
   Answers answers;
 };
 
+/// How a run goes on past the end of its trace: its limits are known no further, or the last
+/// reading holds on as if it were given.
+enum class PastTrace { unknown, as_given };
+
 /// Reads the base case with `settings` and runs it. With `history_file` it writes its history
 /// there. Throws WriteError.
 [[nodiscard]] Solved solve_case(const cases::ReadPlan& read, const cases::BaseCase& base,
                                 const AnswerShape& shape,
                                 const std::vector<cases::Setting>& settings,
-                                const std::string& history_file);
+                                const std::string& history_file,
+                                PastTrace past_trace = PastTrace::unknown);
 
 /// Reads and runs case `number` of a plan, or searches with it where the plan seeks a value. A case
 /// that is refused or cannot be solved has answers that say why. With `history_file` it writes its

@@ -54,7 +54,8 @@ class Trials {
     auto settings = settings_;
     settings.push_back({sought.path, {cases::written(value, sought.unit), false}});
     settings.push_back({{{{"run", 0}, {"duration", 0}}}, {cases::written(duration, "s"), false}});
-    return {solve_case(read_, base_, shape_, settings, history_file), duration};
+    return {solve_case(read_, base_, shape_, settings, history_file, PastTrace::as_given),
+            duration};
   }
 
   [[nodiscard]] Look seen(double value, const Tried& tried) const {

@@ -132,18 +132,23 @@ void add_limit_answers(H5::H5File& file, const RunResult& result) {
   std::vector<double> end;
   std::vector<double> past;
   std::vector<double> worst;
+  std::vector<double> known;
   std::vector<int> returns;
   for (const auto& r : result.limits) {
     worst.push_back(r.worst.value_or(never));
     chill.push_back(r.chill_time);
     hold.push_back(r.hold_time());
     end.push_back(r.end_time);
+    known.push_back(r.known_until);
     past.push_back(r.time_past);
     returns.push_back(r.returns);
   }
   add_outcomes(limits, "chill_time", chill, "first instant within the limit");
   add_outcomes(limits, "hold_time", hold, "from the chill time to the first crossing");
   add_outcomes(limits, "end_time", end, "instant of that crossing");
+  add_outcomes(limits, "known_until", known,
+               "last instant at which it could be judged: the end of the run or of a trace, or when "
+               "what it watches was taken out");
   add_outcomes(limits, "time_past", past, "total time past the limit after the chill time");
   add_outcomes(limits, "worst", worst,
                "warmest (of a lower limit coldest) of its probes from the chill time on", "K");

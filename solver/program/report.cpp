@@ -40,6 +40,13 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
   }
   const std::string chilled =
       r.chill_time > 0 ? fmt::format("within the limit from {}; ", time_text(r.chill_time)) : "";
+  if (r.end_time < 0 && r.known_until < c.run.duration) {
+    const bool by_trace = r.known_until >= cases::known_until(c.surroundings.air);
+    return fmt::format("{}holds at least {}, until {} at {}{}", chilled,
+                       time_text(r.held(c.run.duration)),
+                       by_trace ? "the trace ends" : "what it watches is taken out",
+                       time_text(r.known_until), worst_text(r));
+  }
   if (r.end_time < 0) {
     return fmt::format("{}still holds at the end of the run ({}){}", chilled,
                        time_text(c.run.duration), worst_text(r));
@@ -160,6 +167,8 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
                               {"chill_time_s", when(r.chill_time)},
                               {"hold_time_s", when(r.hold_time())},
                               {"end_time_s", when(r.end_time)},
+                              {"held_s", r.held(c.run.duration)},
+                              {"known_until_s", r.known_until},
                               {"time_past_s", r.time_past},
                               {"worst_K", r.worst ? ordered_json(*r.worst) : nullptr},
                               {"returns", r.returns}});

@@ -12,10 +12,11 @@ double LimitResult::hold_time() const {
 
 double LimitResult::held(double duration) const {
   if (chill_time < 0) return 0;
-  return (end_time < 0 ? duration : end_time) - chill_time;
+  return (end_time < 0 ? std::min(duration, known_until) : end_time) - chill_time;
 }
 
-LimitWatch::LimitWatch(const cases::Limit& limit, const mesh::Network& network) {
+LimitWatch::LimitWatch(const cases::Limit& limit, const mesh::Network& network, double last)
+    : last_(last) {
   result_.limit = limit;
   for (const auto& name : limit.probes) {
     for (const auto& probe : network.probes) {
@@ -60,8 +61,10 @@ void LimitWatch::note(double past) {
 }
 
 void LimitWatch::at_instant(const StepView& view) {
+  if (view.end > last_) return;
   const double p = past(view, view.end);
-  if (p < -1e8) return;  // nothing to watch is in the box yet
+  if (p < -1e8) return;  // nothing to watch is in the box
+  result_.known_until = view.end;
   // Starting exactly at the limit is within it.
   const bool outside = p > 1e-9;
   if (result_.chill_time < 0) {
@@ -74,11 +77,14 @@ void LimitWatch::at_instant(const StepView& view) {
 
 void LimitWatch::after_step(const StepView& view) {
   constexpr int pieces = 4;
+  const double end = std::min(view.end, last_);
+  if (view.begin >= end) return;
   double last_time = view.begin;
   double last = past(view, last_time);
   if (last < -1e8) return;
+  result_.known_until = end;
   for (int i = 1; i <= pieces; ++i) {
-    const double time = view.begin + (view.end - view.begin) * i / pieces;
+    const double time = view.begin + (end - view.begin) * i / pieces;
     const double p = past(view, time);
     const bool outside = p > 1e-9;
     if (outside != outside_) {
@@ -92,8 +98,8 @@ void LimitWatch::after_step(const StepView& view) {
     last = p;
   }
   if (outside_ && result_.chill_time >= 0) {
-    result_.time_past += view.end - outside_since_;
-    outside_since_ = view.end;
+    result_.time_past += end - outside_since_;
+    outside_since_ = end;
   }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -21,10 +22,14 @@ struct LimitResult {
   /// K, the warmest (of a lower limit the coldest) of its probes from the chill time on; empty when
   /// there was none.
   std::optional<double> worst;
+  /// Last instant at which the limit could be judged: the end of the run, the end of a trace, or
+  /// the instant the last of what it watches was taken out. What holds until then holds at least so
+  /// long.
+  double known_until = 0;
 
   /// From the chill time to the end; `never` when it did not end.
   [[nodiscard]] double hold_time() const;
-  /// The same, cut at the end of a run of `duration`; 0 when it was never met.
+  /// The same, cut at `known_until` and at the end of a run of `duration`; 0 when it was never met.
   [[nodiscard]] double held(double duration) const;
 };
 
@@ -32,7 +37,9 @@ struct LimitResult {
 /// temperature. Crossings are located inside the step by root finding.
 class LimitWatch {
  public:
-  LimitWatch(const cases::Limit& limit, const mesh::Network& network);
+  /// Nothing after `last` (s) is looked at.
+  LimitWatch(const cases::Limit& limit, const mesh::Network& network,
+             double last = std::numeric_limits<double>::infinity());
 
   void at_instant(const StepView& view);
   void after_step(const StepView& view);
@@ -47,6 +54,7 @@ class LimitWatch {
 
   LimitResult result_;
   std::vector<mesh::Probe> probes_;
+  double last_;
   bool outside_ = true;
   double outside_since_ = 0;
 };

@@ -9,7 +9,9 @@ class Board : public Watcher {
  public:
   Board(const cases::Case& c, const mesh::Network& network, const Watchers& others)
       : others_(others), heat_(network.paths.size(), 0.0) {
-    for (const auto& limit : c.limits) limits_.emplace_back(limit, network);
+    for (const auto& limit : c.limits) {
+      limits_.emplace_back(limit, network, cases::known_until(c.surroundings.air));
+    }
     for (std::size_t i = 0; i < network.items.size(); ++i) {
       items_.emplace_back(network, static_cast<int>(i));
     }

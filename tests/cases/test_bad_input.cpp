@@ -1,5 +1,6 @@
 #include <unistd.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -492,7 +493,7 @@ TEST_CASE("contents that do not fit or do not agree are refused", "[cases]") {
        "amount: 3 kg, form: pack, thickness: 20 mm, place: lid, start: -5 degC}",
        "- name: ice", "cover more of one wall than there is"},
       {"can too small", "volume: 0.33 L", "volume: 0.5 L", "0.5 L", "more than the can holds"},
-      {"can too high", "height: 115 mm", "height: 60 cm", "60 cm", "does not fit in the box"},
+      {"can too high", "height: 115 mm", "height: 60 cm", "60 cm", "does not stand in the box"},
       {"can too wide", "diameter: 66 mm", "diameter: 60 cm", "60 cm", "does not fit in the box"},
       {"block too thick", "thickness: 33 mm", "thickness: 1 m", "1 m}", "does not fit in the box"},
       {"warm coolant", "start: -10 degC", "start: 10 degC", "10 degC",
@@ -705,16 +706,16 @@ TEST_CASE("broken traces are refused with their own place", "[cases]") {
        ":1:1: ", "'1/h' is not a unit of time"},
       {"wrong unit of temperature", "time [h], air [%]\n0, 20\n1, 21\n",
        ":1:11: ", "'%' is not a unit of temperature"},
-      {"one row", "time [h], air [degC]\n0, 20\n", ": ", "fewer than two readings"},
-      {"header only", "time [h], air [degC]\n", ": ", "fewer than two readings"},
+      {"one row", "time [h], air [degC]\n0, 20\n", ":2:1: ", "ends after 1 reading; at least two"},
+      {"header only", "time [h], air [degC]\n", ":1:1: ", "ends after 0 readings; at least two"},
       {"text in a cell", "time [h], air [degC]\n0, 20\n1, warm\n",
        ":3:4: ", "'warm' is not a finite number"},
       {"NaN", "time [h], air [degC]\n0, 20\n1, NaN\n", ":3:4: ", "'NaN' is not a finite number"},
       {"infinite time", "time [h], air [degC]\n0, 20\n1e308, 20\n", ":3:1: ", "10 years"},
       {"too hot", "time [h], air [degC]\n0, 20\n1, 900\n", ":3:4: ", "is out of range"},
       {"kelvin named degC", "time [h], air [degC]\n0, 293\n1, 294\n", ":2:4: ", "out of range"},
-      {"only comments", "# nothing\n\n", ": ", "fewer than two readings"},
-      {"empty", "", ": ", "is empty"},
+      {"only comments", "# nothing\n\n", ":1:1: ", "holds no header; expected one like 'time [h]"},
+      {"empty", "", ":1:1: ", "is empty"},
       {"binary", "time [h], air [degC]\n0, \x01\n", ":2:4: ", "is not plain text"},
   };
   const Scratch scratch;
@@ -773,13 +774,18 @@ TEST_CASE("hostile YAML is refused at once", "[cases]") {
 }
 
 TEST_CASE("text that is no case is refused", "[cases]") {
-  CHECK_THAT(text_message("--- \n" + base_text + "---\n" + base_text),
-             Catch::Contains("more than one YAML document"));
+  const std::string before = "--- \n" + base_text;
+  const auto lines = 1 + std::count(before.begin(), before.end(), '\n');
+  CHECK_THAT(text_message(before + "---\n" + base_text),
+             Catch::StartsWith("base.yaml:" + std::to_string(lines) + ":1: ") &&
+                 Catch::Contains("a second YAML document begins here"));
+  CHECK_THAT(text_message("# a comment\n"),
+             Catch::StartsWith("base.yaml:1:1: ") && Catch::Contains("holds no YAML"));
   CHECK_THAT(
       text_message(edited("  wind: 3 m/s", "\twind: 3 m/s")),
       Catch::StartsWith(place_of(edited("  wind: 3 m/s", "\twind: 3 m/s"), case_name, "\twind")) &&
           Catch::Contains("a tab indents this line"));
-  CHECK_THAT(text_message(""), Catch::StartsWith("base.yaml: ") && Catch::Contains("no YAML"));
+  CHECK_THAT(text_message(""), Catch::StartsWith("base.yaml:1:1: ") && Catch::Contains("no YAML"));
   CHECK_THAT(text_message("# only a comment\n"), Catch::Contains("base.yaml"));
   CHECK_THAT(text_message("just words\n"),
              Catch::StartsWith("base.yaml:1:1: keys with values are expected"));
@@ -802,8 +808,8 @@ TEST_CASE("files that cannot be read are refused", "[cases]") {
              Catch::StartsWith(scratch.path("none.yaml") + ": there is no such file"));
   CHECK_THAT(file_message(fs::path(scratch.path("x")).parent_path().string()),
              Catch::Contains(": is a folder"));
-  CHECK_THAT(file_message(scratch.write("empty.yaml", "")), Catch::Contains(": is empty"));
-  CHECK_THAT(file_message(scratch.write("blank.yaml", " \n\n")), Catch::Contains(": is empty"));
+  CHECK_THAT(file_message(scratch.write("empty.yaml", "")), Catch::Contains(":1:1: is empty"));
+  CHECK_THAT(file_message(scratch.write("blank.yaml", " \n\n")), Catch::Contains(":1:1: is empty"));
   const std::string binary = scratch.write("binary.yaml", std::string("title: a\nbox: \0\xff", 16));
   CHECK_THAT(file_message(binary), Catch::StartsWith(binary + ":2:6: is not plain text in UTF-8"));
   const std::string latin = scratch.write("latin.yaml", "title: caf\xe9\n");

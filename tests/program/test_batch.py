@@ -158,6 +158,19 @@ def test_failed_case_is_a_row_with_its_reason(folder: Path) -> None:
         assert (table["steps"][20:] == -1).all()
 
 
+def test_case_that_has_no_section_is_a_row_with_its_reason(folder: Path) -> None:
+    (folder / "case.yaml").write_text(
+        CASE.replace("run:\n", "run:\n  detail: 2d\n  section: {fineness: 0.4}\n"))
+    (folder / "plan.yaml").write_text(
+        "title: sections\ncase: case.yaml\nvary:\n"
+        "  - {of: run.section.most_cells, name: most, values: [4000, 100]}\n")
+    answer = batch(folder)
+    assert answer.returncode == DONE, answer.stderr
+    rows = list(csv.DictReader((folder / "plan.csv").open(newline="")))
+    assert [row["status"] for row in rows] == ["done", "failed"]
+    assert "most_cells is 100" in rows[1]["reason"]
+
+
 def test_all_cases_failed(folder: Path) -> None:
     (folder / "plan.yaml").write_text(PLAN.replace("[20 mm, 3 cm, 3 m]", "[2 m, 3 m]"))
     answer = batch(folder)

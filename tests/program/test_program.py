@@ -244,3 +244,13 @@ def test_full_disk_leaves_one_sentence_and_no_file(room: int, tmp_path: Path) ->
     assert len(answer.stderr.splitlines()) == 1
     assert answer.stderr.startswith("x.h5: cannot be written")
     assert not list(tmp_path.iterdir())
+
+
+def test_units_without_their_database(tmp_path: Path) -> None:
+    write(tmp_path, GOOD)
+    answer = subprocess.run([program(), "run", "case.yaml"], cwd=tmp_path, capture_output=True,
+                            text=True, timeout=HANGS, check=False,
+                            env={**os.environ, "UDUNITS2_XML_PATH": "/nowhere/units.xml"})
+    assert_refused(answer, "libudunits2-data")
+    assert answer.stderr.startswith("/nowhere/units.xml: ")
+    assert len(answer.stderr.splitlines()) == 1

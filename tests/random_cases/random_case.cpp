@@ -52,7 +52,7 @@ class CaseDraw {
     }
     if (own == 0) return;
     const cases::SourceText source{drawn_.name, YAML::Dump(tree_["materials"])};
-    cases::read_materials(cases::parse_yaml(source), shelf_, true);
+    cases::read_materials(cases::parse_yaml(source), shelf_);
   }
 
   void add_contents(const Inside& inside) {

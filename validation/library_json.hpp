@@ -37,7 +37,10 @@ inline cases::Material material_from(const json& j) {
 /// {"constant": K} or {"time": [s], "temperature": [K]}.
 inline cases::Air air_from(const json& j) {
   if (j.contains("constant")) return cases::ConstantAir{j.at("constant")};
-  return cases::Trace{j.at("time"), j.at("temperature")};
+  cases::Trace trace;
+  trace.time = j.at("time").get<std::vector<double>>();
+  trace.temperature = j.at("temperature").get<std::vector<double>>();
+  return trace;
 }
 
 /// Keeps state and rates at wanted instants, which the schedule must hold as events.

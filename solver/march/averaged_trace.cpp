@@ -18,6 +18,25 @@ std::size_t row_after(const cases::Trace& trace, double time) {
   return static_cast<std::size_t>(found - trace.time.begin());
 }
 
+/// The rows between the start and `duration` (s), with a row at either where the record goes
+/// beyond.
+cases::Trace part_of(const cases::Trace& record, double duration) {
+  cases::Trace part;
+  const auto add = [&](double time, double temperature) {
+    part.time.push_back(time);
+    part.temperature.push_back(temperature);
+  };
+  const double begin = std::clamp(record.time.front(), 0.0, duration);
+  const double end = std::clamp(record.time.back(), begin, duration);
+  add(begin, temperature_at(record, begin));
+  for (std::size_t i = row_after(record, begin); i < record.time.size() && record.time[i] < end;
+       ++i) {
+    add(record.time[i], record.temperature[i]);
+  }
+  if (end > begin) add(end, temperature_at(record, end));
+  return part;
+}
+
 /// ∫T dt from the first row to each row, K s.
 std::vector<double> integral_of(const cases::Trace& trace) {
   std::vector<double> integral(trace.time.size(), 0);
@@ -40,8 +59,10 @@ double integral_to(const cases::Trace& trace, const std::vector<double>& integra
 
 }  // namespace
 
-AveragedTrace::AveragedTrace(const cases::Trace& trace, double exposure)
-    : first_(trace.temperature.front()), last_(trace.temperature.back()) {
+AveragedTrace::AveragedTrace(const cases::Trace& record, double duration, double exposure) {
+  const cases::Trace trace = part_of(record, duration);
+  first_ = trace.temperature.front();
+  last_ = trace.temperature.back();
   const std::vector<double> integral = integral_of(trace);
   const double begin = trace.time.front();
   const double span = trace.time.back() - begin;

@@ -20,9 +20,11 @@ namespace thawline::solver {
 /// drawn in towards the mean.
 class AveragedTrace {
  public:
-  AveragedTrace(const cases::Trace& trace, double exposure);
+  /// Of the record from the start of the march to its end after `duration` (s); the rest is not
+  /// seen.
+  AveragedTrace(const cases::Trace& trace, double duration, double exposure);
 
-  /// K at `time` (s): constant before the first and after the last row.
+  /// K at `time` (s): constant before the first and after the last row, the start and the end.
   [[nodiscard]] double at(double time) const;
 
   /// The longest step (s) from `time` that passes over no stretch unseen: to the end of the next

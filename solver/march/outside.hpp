@@ -17,7 +17,7 @@ class Outside {
   Outside(const Schedule& schedule, double accuracy) : schedule_(schedule) {
     constexpr double hour = 3600;
     if (const auto* trace = std::get_if<cases::Trace>(&schedule.air)) {
-      averaged_.emplace(*trace, accuracy * hour);
+      averaged_.emplace(*trace, schedule.duration, accuracy * hour);
     }
   }
 

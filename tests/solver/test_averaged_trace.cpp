@@ -44,7 +44,7 @@ double integral(const auto& value, double from, double to) {
 TEST_CASE("an averaged trace keeps what has come in up to any instant", "[solver]") {
   const double exposure = 180;  // K s, as at an accuracy of 0.05 K
   const auto trace = logged(60, 0.3, 0.1);
-  const solver::AveragedTrace averaged(trace, exposure);
+  const solver::AveragedTrace averaged(trace, 2 * day, exposure);
   const auto left_out = [&](double t) { return averaged.at(t) - temperature_at(trace, t); };
   double sum = 0;
   for (double time = 0; time < 2 * day; time += 600) {
@@ -63,7 +63,7 @@ TEST_CASE("a jump or a short pulse in a trace is followed row by row", "[solver]
     trace.time.push_back(60.0 * minute);
     trace.temperature.push_back(minute < 400 ? (pulse ? 303.15 : 283.15) : 303.15);
   }
-  const solver::AveragedTrace averaged(trace, 180);
+  const solver::AveragedTrace averaged(trace, 10 * hour, 180);
   CHECK(averaged.at(100 * 60) == Approx(283.15));
   CHECK(averaged.at(395 * 60) == Approx(283.15).margin(0.2));
   CHECK(averaged.at(405 * 60) == Approx(303.15).margin(0.2));

@@ -15,8 +15,8 @@ using MaterialShelf = std::map<std::string, Material>;
 /// Reads one material entry; throws InputError.
 [[nodiscard]] Material read_material(const std::string& name, const Entry& entry);
 
-/// Adds every material of a case's own map `name: entry` to the shelf, in place of those of the same
-/// name.
+/// Adds every material of a case's own map `name: entry` to the shelf, in place of those of the
+/// same name.
 void read_materials(const Entry& map, MaterialShelf& shelf);
 
 /// Adds every material of a material file, with its text; a name already there is an InputError.

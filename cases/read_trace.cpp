@@ -44,7 +44,8 @@ struct Scale {
   [[nodiscard]] double si(double value) const { return zero + value * (one - zero); }
 };
 
-/// Until its header is understood the file may be anything, a secret one too: nothing of it is shown.
+/// Until its header is understood the file may be anything, a secret one too: nothing of it is
+/// shown.
 [[noreturn]] void fail_unseen(const SourceText& source, int line, int column,
                               const std::string& sentence) {
   throw InputError(fmt::format("{}:{}:{}: {}", source.file, line, column, sentence), sentence,
@@ -57,9 +58,9 @@ Scale scale_in_header(const SourceText& source, int line, const CsvCell& cell, c
   const auto open = cell.text.find('[');
   const auto close = cell.text.find(']');
   if (open == std::string::npos || close == std::string::npos || close < open) {
-    fail_unseen(source, line, cell.column,
-                fmt::format("the header of this column names no unit; expected a form like '{}'",
-                            form));
+    fail_unseen(
+        source, line, cell.column,
+        fmt::format("the header of this column names no unit; expected a form like '{}'", form));
   }
   const std::string unit = cell.text.substr(open + 1, close - open - 1);
   const auto zero = convert(0, unit, si_unit);
@@ -102,10 +103,10 @@ Trace read_trace_text(const SourceText& source) {
     if (text.find_first_not_of(" \t") == std::string::npos || text.front() == '#') continue;
     const auto cells = split(text);
     if (cells.size() != 2) {
-      const std::string sentence =
-          fmt::format("two columns (time, temperature) are expected, {} are here; decimals "
-                      "take a point, not a comma",
-                      cells.size());
+      const std::string sentence = fmt::format(
+          "two columns (time, temperature) are expected, {} are here; decimals "
+          "take a point, not a comma",
+          cells.size());
       if (!header_read) fail_unseen(source, line, 1, sentence);
       fail_at(source, line, 1, sentence);
     }

@@ -16,8 +16,8 @@ struct Label {
   std::string long_name;
 };
 
-/// An HDF5 file that is written behind room for a mark (file_mark.hpp). One that could not be written
-/// in full is never closed, as HDF5 stumbles over it; the program must end by _Exit then.
+/// An HDF5 file that is written behind room for a mark (file_mark.hpp). One that could not be
+/// written in full is never closed, as HDF5 stumbles over it; the program must end by _Exit then.
 class NewH5 {
  public:
   /// Throws H5::Exception.

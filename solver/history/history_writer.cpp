@@ -314,9 +314,9 @@ void HistoryWriter::finish(const RunResult& result) {
     write_whole(result);
     if (o.surface) {
       o.instants.resize(o.rows);
-      write_text_file(viewer_file(file_), FileKind::xdmf,
-                      xdmf_of(std::filesystem::path(file_).filename().string(), *o.network,
-                              o.instants));
+      write_text_file(
+          viewer_file(file_), FileKind::xdmf,
+          xdmf_of(std::filesystem::path(file_).filename().string(), *o.network, o.instants));
     }
   } catch (const H5::Exception& error) {
     fail(error.getDetailMsg());

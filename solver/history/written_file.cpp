@@ -64,8 +64,7 @@ NewFile::~NewFile() {
 /// The lock goes with the file, so it counts only while the file still has this name.
 void NewFile::open_locked() {
   while (true) {
-    descriptor_ =
-        open(path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
+    descriptor_ = open(path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
     if (descriptor_ < 0) {
       const int reason = errno;
       refuse_special(path_);
@@ -83,8 +82,7 @@ void NewFile::open_locked() {
 
 void NewFile::give_name() {
   if (std::rename(path_.c_str(), file_.c_str()) != 0) {
-    throw WriteError(
-        fmt::format("{}: cannot be given its name ({})", file_, std::strerror(errno)));
+    throw WriteError(fmt::format("{}: cannot be given its name ({})", file_, std::strerror(errno)));
   }
   path_ = file_;
 }
@@ -102,8 +100,8 @@ bool is_held(const std::string& file) {
   return held;
 }
 
-/// A killed run leaves a beginning of the file, perhaps an empty one or, of HDF5, one whose mark was
-/// not written yet.
+/// A killed run leaves a beginning of the file, perhaps an empty one or, of HDF5, one whose mark
+/// was not written yet.
 void refuse_foreign_beginning(const std::string& file, FileKind kind) {
   const std::string name = file + ".new";
   refuse_special(name);
@@ -120,8 +118,8 @@ void refuse_foreign_beginning(const std::string& file, FileKind kind) {
 void write_at(int descriptor, const void* bytes, std::size_t size, std::uint64_t offset) {
   const auto* from = static_cast<const char*>(bytes);
   for (std::size_t written = 0; written < size;) {
-    const ssize_t more = pwrite(descriptor, from + written, size - written,
-                                static_cast<off_t>(offset + written));
+    const ssize_t more =
+        pwrite(descriptor, from + written, size - written, static_cast<off_t>(offset + written));
     if (more < 0 && errno == EINTR) continue;
     if (more <= 0) throw std::system_error(more < 0 ? errno : ENOSPC, std::generic_category());
     written += static_cast<std::size_t>(more);
@@ -131,8 +129,7 @@ void write_at(int descriptor, const void* bytes, std::size_t size, std::uint64_t
 void read_at(int descriptor, void* bytes, std::size_t size, std::uint64_t offset) {
   auto* to = static_cast<char*>(bytes);
   for (std::size_t got = 0; got < size;) {
-    const ssize_t more =
-        pread(descriptor, to + got, size - got, static_cast<off_t>(offset + got));
+    const ssize_t more = pread(descriptor, to + got, size - got, static_cast<off_t>(offset + got));
     if (more < 0 && errno == EINTR) continue;
     if (more <= 0) throw std::system_error(more < 0 ? errno : EIO, std::generic_category());
     got += static_cast<std::size_t>(more);

@@ -44,8 +44,8 @@ class NewFile {
   bool there_ = false;
 };
 
-/// Refuses what stands under the temporary name of `file` unless a killed run may have left it there.
-/// Throws WriteError.
+/// Refuses what stands under the temporary name of `file` unless a killed run may have left it
+/// there. Throws WriteError.
 void refuse_foreign_beginning(const std::string& file, FileKind kind);
 
 /// Writes `size` bytes at `offset` of an open file. Throws std::system_error.

@@ -77,7 +77,8 @@ const std::vector<Control> controls{{"NUL", "a\\0b"},
 
 TEST_CASE("control characters in titles and names are refused where they stand", "[cases]") {
   REQUIRE(message_of(with("@title", "plain")).empty());
-  for (const std::string place : {"@title", "@own", "@own title", "@coolant", "@payload", "@limit"}) {
+  for (const std::string place :
+       {"@title", "@own", "@own title", "@coolant", "@payload", "@limit"}) {
     for (const auto& control : controls) {
       INFO(place << ", " << control.name);
       const std::string text = with(place, std::string("\"") + control.escaped + "\"");
@@ -142,10 +143,14 @@ TEST_CASE("nothing of a foreign file that is named as a trace is shown", "[cases
   std::string text = with("", "");
   text.replace(text.find("air: 30 degC"), 12, "air: {trace: log.csv}");
   std::ofstream(folder / "case.yaml") << text;
-  const std::vector<std::string> files{
-      "root:x:0:0:root:/root:/bin/hush\nhush:x:1:1\n", "hush, hush\n1, 2\n",
-      "[hush]\nuser = hush\n",  "key [hush], hush [hush]\n1, 2\n", "hush [h], air [hush]\n0, 1\n",
-      "hush [h]; air [degC]\n", "{\"hush\": 1, \"b\": 2}\n",        "hush\n"};
+  const std::vector<std::string> files{"root:x:0:0:root:/root:/bin/hush\nhush:x:1:1\n",
+                                       "hush, hush\n1, 2\n",
+                                       "[hush]\nuser = hush\n",
+                                       "key [hush], hush [hush]\n1, 2\n",
+                                       "hush [h], air [hush]\n0, 1\n",
+                                       "hush [h]; air [degC]\n",
+                                       "{\"hush\": 1, \"b\": 2}\n",
+                                       "hush\n"};
   for (const auto& content : files) {
     INFO(content);
     std::ofstream(folder / "log.csv") << content;

@@ -21,11 +21,11 @@ std::string quoted(const std::string& text) {
   return out + "\"";
 }
 
-/// A spreadsheet takes a text with such a beginning for a formula; an apostrophe before it keeps it a
-/// text.
+/// A spreadsheet takes a text with such a beginning for a formula; an apostrophe before it keeps it
+/// a text.
 std::string harmless(const std::string& text) {
-  const bool formula = !text.empty() && std::string_view("=+-@\t\r").find(text.front()) !=
-                                            std::string_view::npos;
+  const bool formula =
+      !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
   return formula && !cases::read_number(text) ? "'" + text : text;
 }
 

@@ -96,8 +96,7 @@ Journal::~Journal() { close(descriptor_); }
 void Journal::open_locked() {
   while (true) {
     history::refuse_special(file_);
-    descriptor_ =
-        open(file_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
+    descriptor_ = open(file_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
     if (descriptor_ < 0) {
       throw WriteError(fmt::format("{}: cannot be written ({})", file_, std::strerror(errno)));
     }
@@ -123,8 +122,8 @@ void Journal::open_locked() {
 void Journal::refuse_foreign_header() const {
   const std::string head = read_bytes(descriptor_, 0, history::journal_head.size());
   if (head == history::journal_head.substr(0, head.size())) return;
-  throw WriteError(fmt::format("{}: is no journal of a batch and is left alone; move it away",
-                               file_));
+  throw WriteError(
+      fmt::format("{}: is no journal of a batch and is left alone; move it away", file_));
 }
 
 void Journal::read_header(const Fingerprint& fingerprint, const std::string& part) {

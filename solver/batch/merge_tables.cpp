@@ -71,6 +71,7 @@ std::uint64_t merge_tables(const std::vector<std::string>& files, const std::str
           fmt::format("{}: is there already; move it away or name another", name));
     }
   }
+  check_table_names(to);
   std::vector<TableFile> parts = in_order(files);
   TableHead head = parts.front().head();
   head.part = 1;

@@ -14,6 +14,7 @@
 #include "solver/batch/leading_columns.hpp"
 #include "solver/batch/read_table.hpp"
 #include "solver/batch/write_table.hpp"
+#include "solver/history/history_writer.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/written_file.hpp"
 
@@ -86,6 +87,14 @@ class Work {
       throw history::WriteError(
           fmt::format("{}: cannot be made ({})", history_folder_, error.message()));
     }
+    for (std::uint64_t row = 0; row < state_.cases; ++row) {
+      const std::uint64_t number = case_in_row(row, options_.part, options_.parts);
+      if (!journal_.has(number)) history::check_history_name(history_of(number), read_.base);
+    }
+  }
+
+  [[nodiscard]] std::string history_of(std::uint64_t number) const {
+    return history_folder_.empty() ? "" : fmt::format("{}/case-{:08}.h5", history_folder_, number);
   }
 
   void count_kept() {
@@ -102,9 +111,7 @@ class Work {
     const std::uint64_t number = case_in_row(row, options_.part, options_.parts);
     if (journal_.has(number)) return;
     try {
-      const std::string history =
-          history_folder_.empty() ? "" : fmt::format("{}/case-{:08}.h5", history_folder_, number);
-      const Answers answers = run_one(read_, base, shape_, number, history);
+      const Answers answers = run_one(read_, base, shape_, number, history_of(number));
       journal_.append(number, answers);
       const std::lock_guard lock(one_at_a_time_);
       ++state_.computed;

@@ -163,15 +163,15 @@ void write_head(H5::H5File& file, const TableHead& head) {
 
 /// The HDF5 side of a table while it is written.
 struct OpenTable {
-  H5::H5File file;
+  history::NewH5 h5;
   std::vector<ColumnDataset> columns;
 
-  explicit OpenTable(const std::string& name) : file(history::create_behind_mark(name)) {}
+  explicit OpenTable(const std::string& name) : h5(name) {}
 
   void begin(const TableHead& head) {
-    write_head(file, head);
+    write_head(h5.file(), head);
     columns.reserve(head.columns.size());
-    for (const auto& column : head.columns) columns.emplace_back(file, column);
+    for (const auto& column : head.columns) columns.emplace_back(h5.file(), column);
   }
 
   void add(const Row& row) {
@@ -181,8 +181,7 @@ struct OpenTable {
   /// Closes piece by piece, as destructors cannot tell what could not be written.
   void close() {
     for (auto& column : columns) column.close();
-    file.flush(H5F_SCOPE_GLOBAL);
-    file.close();
+    h5.close();
   }
 };
 
@@ -202,7 +201,7 @@ void write_both(const NewFile& h5, const NewFile& csv, const TableHead& head,
       table->add(row);
       if (spread) spread->add(row);
     }
-    if (spread) write_spread(table->file, spread->spread());
+    if (spread) write_spread(table->h5.file(), spread->spread());
     text.finish();
     table->close();
     history::write_mark(h5.descriptor(), FileKind::table, table_version);
@@ -217,7 +216,9 @@ void write_both(const NewFile& h5, const NewFile& csv, const TableHead& head,
 
 void check_table_names(const std::string& file) {
   history::refuse_foreign(file, FileKind::table);
+  history::refuse_foreign_beginning(file, FileKind::table);
   history::refuse_foreign(csv_name(file), FileKind::csv);
+  history::refuse_foreign_beginning(csv_name(file), FileKind::csv);
 }
 
 void write_table(const std::string& file, const TableHead& head, const RowSource& source) {

@@ -37,12 +37,20 @@ H5::DataSet add_line(H5::Group& group, const std::string& name, const H5::DataTy
 
 }  // namespace
 
-H5::H5File create_behind_mark(const std::string& file) {
+NewH5::NewH5(const std::string& name) {
   H5::FileCreatPropList creation;
   creation.setUserblock(mark_bytes);
   H5::FileAccPropList access;
   access.setLibverBounds(H5F_LIBVER_LATEST, H5F_LIBVER_LATEST);
-  return {file, H5F_ACC_TRUNC, creation, access};
+  file_ = std::make_unique<H5::H5File>(name, H5F_ACC_TRUNC, creation, access);
+}
+
+NewH5::~NewH5() { (void)file_.release(); }
+
+void NewH5::close() {
+  file_->flush(H5F_SCOPE_GLOBAL);
+  file_->close();
+  file_.reset();
 }
 
 H5::StrType text_type(std::size_t bytes) {

@@ -2,6 +2,7 @@
 
 #include <H5Cpp.h>
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -15,8 +16,25 @@ struct Label {
   std::string long_name;
 };
 
-/// Makes an HDF5 file behind room for a mark (file_mark.hpp).
-[[nodiscard]] H5::H5File create_behind_mark(const std::string& file);
+/// An HDF5 file that is written behind room for a mark (file_mark.hpp). One that could not be
+/// written in full is never closed, as HDF5 stumbles over it; the program must end by _Exit then.
+class NewH5 {
+ public:
+  /// Throws H5::Exception.
+  explicit NewH5(const std::string& name);
+  ~NewH5();
+  NewH5(const NewH5&) = delete;
+  NewH5& operator=(const NewH5&) = delete;
+  NewH5(NewH5&&) = delete;
+  NewH5& operator=(NewH5&&) = delete;
+
+  [[nodiscard]] H5::H5File& file() { return *file_; }
+  /// Throws H5::Exception.
+  void close();
+
+ private:
+  std::unique_ptr<H5::H5File> file_;
+};
 
 /// UTF-8 of at most `bytes` bytes, filled up with NUL.
 [[nodiscard]] H5::StrType text_type(std::size_t bytes);

@@ -122,7 +122,7 @@ void add_item_answers(H5::H5File& file, const mesh::Network& network, const RunR
   }
   H5::Group group = file.openGroup(coolant ? "coolant" : "payload");
   add_outcomes(group, coolant ? "spent_at" : "freezing_at", at,
-            coolant ? "instant all of it is liquid" : "instant it begins to freeze");
+               coolant ? "instant all of it is liquid" : "instant it begins to freeze");
 }
 
 void add_limit_answers(H5::H5File& file, const RunResult& result) {

@@ -11,6 +11,7 @@
 
 #include "cases/input_error.hpp"
 #include "solver/history/file_mark.hpp"
+#include "solver/history/h5_file.hpp"
 #include "solver/history/history_contents.hpp"
 #include "solver/history/provenance.hpp"
 #include "solver/history/section_output.hpp"
@@ -167,12 +168,15 @@ void check_history_name(const std::string& file, const cases::Case& c) {
     throw WriteError(fmt::format("{}: there is no such folder", folder.string()));
   }
   refuse_foreign(file, FileKind::history);
+  refuse_foreign_beginning(file, FileKind::history);
   refuse_foreign(file + ".part", FileKind::history);
+  refuse_foreign_beginning(file + ".part", FileKind::history);
   if (is_held(file + ".part")) {
     throw WriteError(fmt::format("{}: another run is at work on it", file));
   }
   if (!has_viewer_file(c)) return;
   refuse_foreign(viewer_file(file), FileKind::xdmf);
+  refuse_foreign_beginning(viewer_file(file), FileKind::xdmf);
   if (cases::first_control(fs::path(file).filename().string()) != std::string::npos) {
     throw WriteError(fmt::format(
         "{}: is no name that XML can hold (UTF-8 without control characters); name another file",
@@ -190,11 +194,11 @@ HistoryWriter::HistoryWriter(std::string file, const cases::Case& c, const mesh:
     // Again, as the file is locked only now.
     check_history_name(file_, c);
     Open& o = *open_;
-    H5::H5File h5 = create_behind_mark(o.part.path());
+    NewH5 h5(o.part.path());
     write_unfinished_mark(o.part.descriptor(), FileKind::history, layout_version);
-    add_contents(h5, c, network, o.started_utc);
-    o.time.make_room(h5, o.instants.size(), never);
-    for (auto* series : o.series()) series->make_room(h5, o.instants.size());
+    add_contents(h5.file(), c, network, o.started_utc);
+    o.time.make_room(h5.file(), o.instants.size(), never);
+    for (auto* series : o.series()) series->make_room(h5.file(), o.instants.size());
     h5.close();
     o.part.give_name();
   } catch (const H5::Exception& error) {
@@ -209,7 +213,6 @@ HistoryWriter::~HistoryWriter() {
 }
 
 void HistoryWriter::abandon() {
-  const Muted muted;
   if (open_) open_->part.remove();
   open_.reset();
 }
@@ -293,13 +296,12 @@ void HistoryWriter::write_whole(const RunResult& result) {
   Open& o = *open_;
   const int from = o.part.descriptor();
   NewFile whole(file_, FileKind::history);
-  H5::H5File h5 = create_behind_mark(whole.path());
+  NewH5 h5(whole.path());
   write_unfinished_mark(whole.descriptor(), FileKind::history, layout_version);
-  add_contents(h5, *o.the_case, *o.network, o.started_utc);
-  o.time.copy(from, o.rows, h5);
-  for (const auto* series : o.series()) series->copy(from, o.rows, h5);
-  add_answers(h5, *o.the_case, *o.network, result);
-  h5.flush(H5F_SCOPE_GLOBAL);
+  add_contents(h5.file(), *o.the_case, *o.network, o.started_utc);
+  o.time.copy(from, o.rows, h5.file());
+  for (const auto* series : o.series()) series->copy(from, o.rows, h5.file());
+  add_answers(h5.file(), *o.the_case, *o.network, result);
   h5.close();
   write_mark(whole.descriptor(), FileKind::history, layout_version);
   whole.give_name();
@@ -312,9 +314,9 @@ void HistoryWriter::finish(const RunResult& result) {
     write_whole(result);
     if (o.surface) {
       o.instants.resize(o.rows);
-      write_text_file(viewer_file(file_), FileKind::xdmf,
-                      xdmf_of(std::filesystem::path(file_).filename().string(), *o.network,
-                              o.instants));
+      write_text_file(
+          viewer_file(file_), FileKind::xdmf,
+          xdmf_of(std::filesystem::path(file_).filename().string(), *o.network, o.instants));
     }
   } catch (const H5::Exception& error) {
     fail(error.getDetailMsg());

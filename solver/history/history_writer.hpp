@@ -9,12 +9,12 @@
 
 namespace thawline::solver::history {
 
-/// Refuses names that a history of the case, its unfinished file or its XDMF file may not be written
-/// under (file_kind.hpp), or at which another run is at work. Throws WriteError.
+/// Refuses names that a history of the case, its unfinished file or its XDMF file may not be
+/// written under (file_kind.hpp), or at which another run is at work. Throws WriteError.
 void check_history_name(const std::string& file, const cases::Case& c);
 
-/// Writes a run as it goes to `file` + ".part", each row as soon as it is known, and in `finish` the
-/// whole of it, compressed and with checksums, to `file`. A run killed at any instant leaves a
+/// Writes a run as it goes to `file` + ".part", each row as soon as it is known, and in `finish`
+/// the whole of it, compressed and with checksums, to `file`. A run killed at any instant leaves a
 /// ".part" all of whose datasets can be read, with every row up to then. Throws WriteError.
 class HistoryWriter : public Watcher {
  public:

@@ -208,13 +208,12 @@ ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
   }
   json["coolant"] = list_json(c.coolants, coolant_json);
   json["payload"] = list_json(c.payloads, payload_json);
-  json["surroundings"] = {
-      {"air", air_json(c.surroundings.air)},
-      {"outside_coefficient_W_m2_K", c.surroundings.outside_coefficient},
-      {"long_wave", c.surroundings.long_wave},
-      {"stands_on",
-       {{"coefficient_W_m2_K", c.surroundings.base_coefficient},
-        {"temperature_K", or_null(c.surroundings.base_temperature)}}}};
+  json["surroundings"] = {{"air", air_json(c.surroundings.air)},
+                          {"outside_coefficient_W_m2_K", c.surroundings.outside_coefficient},
+                          {"long_wave", c.surroundings.long_wave},
+                          {"stands_on",
+                           {{"coefficient_W_m2_K", c.surroundings.base_coefficient},
+                            {"temperature_K", or_null(c.surroundings.base_temperature)}}}};
   json["happenings"] = list_json(c.happenings, happening_json);
   json["limits"] = list_json(c.limits, [](const cases::Limit& limit) {
     return ordered_json{{"name", limit.name},

@@ -148,7 +148,8 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
   add_doubles(group, "x", grid.x, {"m", "lines of the grid from the middle (or axis) outward"});
   add_doubles(group, "z", grid.z, {"m", "lines of the grid upward, 0 at the floor inside"});
   add_matrix(group, "cell", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, grid.cell.data(),
-             grid.z.size() - 1, grid.x.size() - 1, {"1", "index of the cell by row and column, -1 for none"});
+             grid.z.size() - 1, grid.x.size() - 1,
+             {"1", "index of the cell by row and column, -1 for none"});
   add_quads(group, grid, places);
   add_surfaces(grid_group, network, places);
   if (!network.regions.empty()) add_regions(grid_group, network.regions);
@@ -183,7 +184,8 @@ std::string xdmf_of(const std::string& history_file, const mesh::Network& networ
   const std::string history_name = in_xml(history_file);
   const mesh::Grid& grid = network.grid;
   const std::size_t nodes = grid.x.size() * grid.z.size();
-  std::string text = std::string(xdmf_head) +
+  std::string text =
+      std::string(xdmf_head) +
       "<Xdmf Version=\"3.0\"><Domain>\n"
       "<Grid Name=\"section\" GridType=\"Collection\" CollectionType=\"Temporal\">\n";
   for (std::size_t t = 0; t < times.size(); ++t) {

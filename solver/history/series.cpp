@@ -29,9 +29,7 @@ H5::DSetCreatPropList with_room() {
 Series::Series(std::string path, std::size_t width, Label label)
     : path_(std::move(path)), width_(width), label_(std::move(label)) {}
 
-std::size_t Series::row_bytes() const {
-  return std::max<std::size_t>(width_, 1) * sizeof(double);
-}
+std::size_t Series::row_bytes() const { return std::max<std::size_t>(width_, 1) * sizeof(double); }
 
 H5::DataSpace Series::space(std::size_t rows) const {
   const std::array<hsize_t, 2> size{rows, width_};

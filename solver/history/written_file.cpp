@@ -5,13 +5,13 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include <algorithm>
-#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
-#include <string_view>
+#include <fstream>
 #include <system_error>
+
+#include "solver/history/file_mark.hpp"
 
 namespace thawline::solver::history {
 
@@ -44,7 +44,7 @@ NewFile::NewFile(const std::string& file, FileKind kind) : file_(file), path_(fi
   refuse_foreign(file_, kind);
   open_locked();
   try {
-    refuse_torn_foreign(kind);
+    refuse_foreign_beginning(file_, kind);
     there_ = true;
     if (ftruncate(descriptor_, 0) != 0) {
       throw WriteError(fmt::format("{}: cannot be written ({})", file_, std::strerror(errno)));
@@ -64,8 +64,7 @@ NewFile::~NewFile() {
 /// The lock goes with the file, so it counts only while the file still has this name.
 void NewFile::open_locked() {
   while (true) {
-    descriptor_ =
-        open(path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
+    descriptor_ = open(path_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, 0666);
     if (descriptor_ < 0) {
       const int reason = errno;
       refuse_special(path_);
@@ -81,24 +80,9 @@ void NewFile::open_locked() {
   }
 }
 
-/// A killed run leaves a beginning of the file, perhaps an empty one or, of HDF5, one whose mark was
-/// not written yet.
-void NewFile::refuse_torn_foreign(FileKind kind) const {
-  std::array<char, 512> head{};
-  const ssize_t got = pread(descriptor_, head.data(), head.size(), 0);
-  if (got <= 0) return;
-  const auto end = head.begin() + got;
-  if (std::all_of(head.begin(), end, [](char c) { return c == '\0'; })) return;
-  const std::string_view begins(head.data(), static_cast<std::size_t>(got));
-  if (kind == FileKind::csv ? begins.starts_with(csv_first) : is_ours(path_, kind)) return;
-  throw WriteError(fmt::format(
-      "{}: is there and was not left by this program; it is left alone, move it away", path_));
-}
-
 void NewFile::give_name() {
   if (std::rename(path_.c_str(), file_.c_str()) != 0) {
-    throw WriteError(
-        fmt::format("{}: cannot be given its name ({})", file_, std::strerror(errno)));
+    throw WriteError(fmt::format("{}: cannot be given its name ({})", file_, std::strerror(errno)));
   }
   path_ = file_;
 }
@@ -116,11 +100,26 @@ bool is_held(const std::string& file) {
   return held;
 }
 
+/// A killed run leaves a beginning of the file, perhaps an empty one or, of HDF5, one whose mark
+/// was not written yet.
+void refuse_foreign_beginning(const std::string& file, FileKind kind) {
+  const std::string name = file + ".new";
+  refuse_special(name);
+  std::ifstream stream(name, std::ios::binary);
+  std::string head(mark_bytes, '\0');
+  stream.read(head.data(), static_cast<std::streamsize>(head.size()));
+  head.resize(static_cast<std::size_t>(stream.gcount()));
+  if (head.find_first_not_of('\0') == std::string::npos) return;
+  if (kind == FileKind::csv ? head.starts_with(csv_first) : is_ours(name, kind)) return;
+  throw WriteError(fmt::format(
+      "{}: is there and was not left by this program; it is left alone, move it away", name));
+}
+
 void write_at(int descriptor, const void* bytes, std::size_t size, std::uint64_t offset) {
   const auto* from = static_cast<const char*>(bytes);
   for (std::size_t written = 0; written < size;) {
-    const ssize_t more = pwrite(descriptor, from + written, size - written,
-                                static_cast<off_t>(offset + written));
+    const ssize_t more =
+        pwrite(descriptor, from + written, size - written, static_cast<off_t>(offset + written));
     if (more < 0 && errno == EINTR) continue;
     if (more <= 0) throw std::system_error(more < 0 ? errno : ENOSPC, std::generic_category());
     written += static_cast<std::size_t>(more);
@@ -130,8 +129,7 @@ void write_at(int descriptor, const void* bytes, std::size_t size, std::uint64_t
 void read_at(int descriptor, void* bytes, std::size_t size, std::uint64_t offset) {
   auto* to = static_cast<char*>(bytes);
   for (std::size_t got = 0; got < size;) {
-    const ssize_t more =
-        pread(descriptor, to + got, size - got, static_cast<off_t>(offset + got));
+    const ssize_t more = pread(descriptor, to + got, size - got, static_cast<off_t>(offset + got));
     if (more < 0 && errno == EINTR) continue;
     if (more <= 0) throw std::system_error(more < 0 ? errno : EIO, std::generic_category());
     got += static_cast<std::size_t>(more);

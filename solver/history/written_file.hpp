@@ -38,12 +38,15 @@ class NewFile {
 
  private:
   void open_locked();
-  void refuse_torn_foreign(FileKind kind) const;
 
   std::string file_, path_;
   int descriptor_ = -1;
   bool there_ = false;
 };
+
+/// Refuses what stands under the temporary name of `file` unless a killed run may have left it
+/// there. Throws WriteError.
+void refuse_foreign_beginning(const std::string& file, FileKind kind);
 
 /// Writes `size` bytes at `offset` of an open file. Throws std::system_error.
 void write_at(int descriptor, const void* bytes, std::size_t size, std::uint64_t offset);

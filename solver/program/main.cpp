@@ -46,9 +46,8 @@ cases::Case read_case(const Settings& settings) {
     return cases::read_case(settings.case_file, shelf_of(settings));
   }
   if (!settings.materials.empty()) {
-    throw cases::InputError(
-        fmt::format("--materials: the history '{}' has its own materials; leave this out",
-                    settings.case_file));
+    throw cases::InputError(fmt::format(
+        "--materials: the history '{}' has its own materials; leave this out", settings.case_file));
   }
   return solver::history::case_in_history(settings.case_file);
 }
@@ -110,14 +109,15 @@ int run(const Settings& settings) {
   }
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (!result.summary.completed) {
-    program::complain(fmt::format("{}: {}; no history is left", settings.case_file,
-                                  result.summary.stop_reason));
+    program::complain(
+        fmt::format("{}: {}; no history is left", settings.case_file, result.summary.stop_reason));
     return program::not_solved;
   }
   if (settings.json) {
     auto report = program::run_report_json(c, network, result);
     report["numerics"]["wall_clock_s"] = taken.count();
-    program::print_answer(report.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
+    program::print_answer(report.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) +
+                          "\n");
   } else if (!settings.quiet) {
     std::string report = program::run_report(c, network, result);
     if (!settings.no_history) report += fmt::format("\nHistory: {}\n", file);
@@ -163,7 +163,8 @@ int main(int argc, char** argv) {
     std::fflush(stderr);
     std::_Exit(program::not_written);
   } catch (const std::bad_alloc&) {
-    program::complain(fmt::format("{}: there is not enough memory for this", argc > 2 ? argv[2] : ""));
+    program::complain(
+        fmt::format("{}: there is not enough memory for this", argc > 2 ? argv[2] : ""));
     return program::not_solved;
   } catch (const std::exception& error) {
     program::complain(fmt::format("{}: {}", argc > 2 ? argv[2] : "", error.what()));
@@ -190,7 +191,9 @@ int work(int argc, char** argv) {
         ->option_text("FOLDER");
   };
   auto* run_verb = app.add_subcommand("run", "Compute a case; print hold times, write a history");
-  run_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
+  run_verb
+      ->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")
+      ->required();
   run_verb
       ->add_option("--history", settings.history_file,
                    "History file (HDF5); by default the case's name with .h5, here")
@@ -203,7 +206,9 @@ int work(int argc, char** argv) {
 
   auto* check_verb =
       app.add_subcommand("check", "Read a case; print what was understood and a first estimate");
-  check_verb->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")->required();
+  check_verb
+      ->add_option("CASE", settings.case_file, "Case file (YAML), or a history to compute again")
+      ->required();
   add_common(check_verb);
   check_verb->footer("Example: thawline check cases/examples/market-stall.yaml");
 

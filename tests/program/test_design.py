@@ -259,7 +259,7 @@ def test_find_keeps_the_history_of_its_value(tmp_path: Path) -> None:
     found = compute(tmp_path, plan, verb="find")["find"]["cases"][0]
     with h5py.File(tmp_path / "plan-histories" / "case-00000001.h5") as history:
         assert history["limits/hold_time"][0] == pytest.approx(3600 * found["held_h"], rel=1e-12)
-        assert f"{found['value']} mm" in history["case/text"].asstr()[()]
+        assert f"{found['value']} mm" in history["case/text"].asstr()[0]
 
 
 def test_find_needs_something_sought(folder: Path) -> None:

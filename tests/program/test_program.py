@@ -86,6 +86,13 @@ def call(*words: str, folder: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
+def assert_left_alone(answer: subprocess.CompletedProcess[str], phrase: str) -> None:
+    assert answer.returncode == NOT_WRITTEN, answer.stderr
+    assert phrase in answer.stderr
+    assert len(answer.stderr.splitlines()) == 1
+    assert answer.stdout == ""
+
+
 def write(folder: Path, text: str) -> Path:
     file = folder / "case.yaml"
     file.write_text(text)
@@ -170,7 +177,7 @@ def test_good_run_leaves_a_whole_history(tmp_path: Path) -> None:
         assert list(history["payload/names"].asstr()) == ["drinks"]
         assert list(history["limits/names"].asstr()) == ["drinks cold"]
         assert "drinks" in list(history["probes/names"].asstr())
-        assert history["case/text"].asstr()[()] == GOOD
+        assert history["case/text"].asstr()[0] == GOOD
         hold_time = float(history["limits/hold_time"][0])
     assert hold_time > 0
     assert report["limits"][0]["hold_time_s"] == pytest.approx(hold_time, rel=1e-12)

@@ -151,7 +151,8 @@ cases::Case small(const std::string& more) {
 
 }  // namespace
 
-TEST_CASE("a run killed before any of its writes leaves every row up to its last step", "[solver][kill]") {
+TEST_CASE("a run killed before any of its writes leaves every row up to its last step",
+          "[solver][kill]") {
   check_killed_everywhere(small(""));
 }
 

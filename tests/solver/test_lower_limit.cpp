@@ -14,7 +14,8 @@ namespace {
 cases::Case goods(const std::string& start, const std::string& air, const std::string& limits) {
   const auto shelf =
       cases::read_material_folder(std::string(THAWLINE_SOURCE_DIR) + "/cases/materials");
-  return cases::read_case_text("goods.yaml", fmt::format(R"(title: goods in a box
+  return cases::read_case_text("goods.yaml",
+                               fmt::format(R"(title: goods in a box
 box:
   inside: {{length: 30 cm, width: 20 cm, height: 20 cm}}
   wall: [{{material: eps, thickness: 20 mm}}]
@@ -26,7 +27,7 @@ limits:
 {}
 run: {{duration: 30 h}}
 )",
-                                                         start, air, limits),
+                                           start, air, limits),
                                shelf);
 }
 
@@ -83,7 +84,8 @@ TEST_CASE("the time on either side of a limit adds up", "[solver][limits]") {
   CHECK(upper.time_past + lower.time_past == Approx(30 * 3600 - lower.chill_time));
 }
 
-TEST_CASE("limits that always or never hold tell the extreme of their own side", "[solver][limits]") {
+TEST_CASE("limits that always or never hold tell the extreme of their own side",
+          "[solver][limits]") {
   const auto c = goods("20 degC", "-1 degC",
                        "  - {name: always, probe: goods, not_below: -40 degC}\n"
                        "  - {name: never, probe: goods, not_below: 60 degC}\n"

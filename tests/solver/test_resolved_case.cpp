@@ -235,7 +235,8 @@ const std::vector<Change> changes{
     {"constant", "value", "value: 0.31 W/m/K", "value: 0.32 W/m/K"},
     {"table", "table", "[20 degC, 0.026 W/m/K]", "[21 degC, 0.026 W/m/K]"},
     {"sharp", "law", "{law: sharp, point: {value: 3.2 degC, source: own},",
-     "{law: range, solidus: {value: 3.2 degC, source: own}, liquidus: {value: 5 degC, source: own},"},
+     "{law: range, solidus: {value: 3.2 degC, source: own}, liquidus: {value: 5 degC, source: "
+     "own},"},
     {"sharp", "point", "value: 3.2 degC", "value: 3.3 degC"},
     {"sharp", "latent_heat", "value: 182 kJ/kg", "value: 183 kJ/kg"},
     {"range", "law",
@@ -260,13 +261,18 @@ const std::vector<Change> changes{
 
 /// Keys that decide nothing and so do not stand there, and why.
 const std::set<std::string> exempt{
-    "surroundings.sun",         "surroundings.humidity",  // refused
-    "section.air_conductivity",                           // has its own case below
-    "material.uses",            "material.note",          // words for a reader
-    "constant.source",          "table.source",           // likewise; they stand in the texts
-    "constant.valid",                                     // a note on the value
+    "surroundings.sun",
+    "surroundings.humidity",     // refused
+    "section.air_conductivity",  // has its own case below
+    "material.uses",
+    "material.note",  // words for a reader
+    "constant.source",
+    "table.source",    // likewise; they stand in the texts
+    "constant.valid",  // a note on the value
     // The law of a melting is told by its other keys, which differ.
-    "lever.law",                "dilute.law",             "enthalpy_table.law",
+    "lever.law",
+    "dilute.law",
+    "enthalpy_table.law",
 };
 
 std::string resolved(const std::string& text) {

@@ -12,14 +12,14 @@
 
 namespace thawline::test {
 
-/// Runs `work` in a process of its own and kills it (SIGKILL) just before its `count`-th system call
-/// that may change a file. False when it made fewer and came to its end.
+/// Runs `work` in a process of its own and kills it (SIGKILL) just before its `count`-th system
+/// call that may change a file. False when it made fewer and came to its end.
 inline bool killed_before_write(int count, const std::function<void()>& work) {
   static const std::set<long> changing{
-      SYS_write,    SYS_pwrite64,  SYS_writev,    SYS_pwritev, SYS_ftruncate, SYS_fallocate,
-      SYS_renameat, SYS_renameat2, SYS_unlinkat,  SYS_openat,
+      SYS_write,     SYS_pwrite64, SYS_writev,    SYS_pwritev,  SYS_ftruncate,
+      SYS_fallocate, SYS_renameat, SYS_renameat2, SYS_unlinkat, SYS_openat,
 #ifdef SYS_rename
-      SYS_rename,   SYS_unlink,    SYS_open,
+      SYS_rename,    SYS_unlink,   SYS_open,
 #endif
   };
   const pid_t child = fork();
@@ -46,7 +46,8 @@ inline bool killed_before_write(int count, const std::function<void()>& work) {
     if (WSTOPSIG(status) != (SIGTRAP | 0x80)) continue;
     __ptrace_syscall_info call{};
     ptrace(PTRACE_GET_SYSCALL_INFO, child, sizeof call, &call);
-    if (call.op != PTRACE_SYSCALL_INFO_ENTRY || !changing.contains(static_cast<long>(call.entry.nr)))
+    if (call.op != PTRACE_SYSCALL_INFO_ENTRY ||
+        !changing.contains(static_cast<long>(call.entry.nr)))
       continue;
     if (++seen < count) continue;
     kill(child, SIGKILL);

@@ -17,7 +17,10 @@ ordered_json wall_json(const cases::Wall& wall) {
   ordered_json layers = ordered_json::array();
   for (const auto& layer : wall) {
     if (const auto* solid = std::get_if<cases::SolidLayer>(&layer)) {
-      layers.push_back({{"material", solid->material.name}, {"thickness_m", solid->thickness}});
+      layers.push_back(
+          {{"material", solid->material.name},
+           {"thickness_m", solid->thickness},
+           {"conductivity_283K_W_m_K", solid->material.conductivity_solid.at(283.15)}});
     } else {
       const auto& gap = std::get<cases::GapLayer>(layer);
       layers.push_back({{"air_gap_m", gap.thickness}, {"emissivity", gap.emissivity}});
@@ -26,7 +29,7 @@ ordered_json wall_json(const cases::Wall& wall) {
   return layers;
 }
 
-ordered_json box_json(const cases::Box& box) {
+ordered_json box_json(const cases::Box& box, const mesh::Network& network) {
   ordered_json json;
   if (const auto* r = std::get_if<cases::RectangularInside>(&box.inside)) {
     json["inside"] = {{"length_m", r->length}, {"width_m", r->width}, {"height_m", r->height}};
@@ -35,6 +38,7 @@ ordered_json box_json(const cases::Box& box) {
     json["inside"] = {{"diameter_m", round.diameter}, {"height_m", round.height}};
   }
   json["inside_volume_m3"] = inside_volume(box);
+  json["free_air_m3"] = network.free_air_volume;
   json["sides"] = wall_json(box.sides);
   json["lid"] = wall_json(box.lid);
   json["base"] = wall_json(box.base);
@@ -202,7 +206,7 @@ ordered_json list_json(const List& list, Of of) {
 ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
   ordered_json json;
   json["title"] = c.title;
-  json["box"] = box_json(c.box);
+  json["box"] = box_json(c.box, network);
   for (const auto& [name, material] : materials_of(c)) {
     json["materials"][name] = material_json(material);
   }
@@ -211,9 +215,8 @@ ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
   json["surroundings"] = {{"air", air_json(c.surroundings.air)},
                           {"outside_coefficient_W_m2_K", c.surroundings.outside_coefficient},
                           {"long_wave", c.surroundings.long_wave},
-                          {"stands_on",
-                           {{"coefficient_W_m2_K", c.surroundings.base_coefficient},
-                            {"temperature_K", or_null(c.surroundings.base_temperature)}}}};
+                          {"base_coefficient_W_m2_K", c.surroundings.base_coefficient},
+                          {"base_temperature_K", or_null(c.surroundings.base_temperature)}};
   json["happenings"] = list_json(c.happenings, happening_json);
   json["limits"] = list_json(c.limits, [](const cases::Limit& limit) {
     return ordered_json{{"name", limit.name},
@@ -222,9 +225,9 @@ ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
                         {"temperature_K", limit.temperature}};
   });
   json["run"] = run_json(c.run);
-  json["network"] = {{"cells", network.cells.size()}, {"free_air_m3", network.free_air_volume}};
+  json["cells"] = network.cells.size();
   for (const auto& wall : network.walls) {
-    json["network"]["conductance_W_K"][wall.name] = {
+    json["conductance_W_K"][wall.name] = {
         {"plane", wall.plane}, {"edges", wall.edges}, {"corners", wall.corners}};
   }
   return json;

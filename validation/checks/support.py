@@ -133,13 +133,11 @@ class Tools:
                 def keep(name, item):
                     if hasattr(item, "shape"):
                         value = item[()]
-                        if isinstance(value, bytes):
-                            value = value.decode()
-                        elif getattr(value, "dtype", None) == object:
+                        if value.dtype.kind == "S":
                             value = [v.decode() for v in value]
                         out[name] = value
                 file.visititems(keep)
-        out["resolved"] = json.loads(out["case/resolved"])
+        out["resolved"] = json.loads(out["case/resolved"][0])
         return out
 
 

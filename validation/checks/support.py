@@ -135,10 +135,12 @@ class Tools:
                         value = item[()]
                         if isinstance(value, bytes):
                             value = value.decode()
-                        elif getattr(value, "dtype", None) == object:
+                        elif getattr(value, "dtype", np.dtype(float)).kind in "SO":
                             value = [v.decode() for v in value]
                         out[name] = value
                 file.visititems(keep)
+        for name in ("case/text", "case/resolved"):
+            out[name] = "".join(out[name])
         out["resolved"] = json.loads(out["case/resolved"])
         return out
 

@@ -100,20 +100,4 @@ std::vector<BoxFace> box_faces(const cases::Box& box) {
   return {floor_face, side_face, lid_face};
 }
 
-BoxFace end_walls(const cases::Box& box) {
-  const auto& inside = std::get<cases::RectangularInside>(box.inside);
-  const double side = thickness_of(box.sides);
-  const double lid = thickness_of(box.lid);
-  const double base = thickness_of(box.base);
-  BoxFace face{"ends", cases::Place::sides, &box.sides, 2 * inside.length * inside.height};
-  face.length = inside.height;
-  face.facing_inside = Facing::sideways;
-  face.gap_convection = gap_convection_sideways();
-  const double edges = 2 * inside.length * (edge_excess(side, base) + edge_excess(side, lid)) +
-                       4 * inside.height * edge_excess(side, side);
-  const double corners = 4 * corner_excess * (2 * side + base + 2 * side + lid) / 3;
-  set_shape(face, 0, edges, corners);
-  return face;
-}
-
 }  // namespace thawline::mesh

@@ -27,11 +27,6 @@ struct BoxFace {
 /// The three face groups; `box` must outlive them.
 [[nodiscard]] std::vector<BoxFace> box_faces(const cases::Box& box);
 
-/// The two end walls of a rectangular box cut along its length, as one face: their plane parts, all
-/// edges that run along the length or upright, and all eight corners. (The edges along the width
-/// are in the section.)
-[[nodiscard]] BoxFace end_walls(const cases::Box& box);
-
 /// Characteristic length area/perimeter of the floor or lid, m.
 [[nodiscard]] double horizontal_length(const cases::Box& box);
 

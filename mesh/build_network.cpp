@@ -39,11 +39,7 @@ class CaseBuilder {
     add_air();
     add_loose_coolant();
     add_packs();
-    if (is_section()) {
-      add_end_walls();
-    } else {
-      add_walls();
-    }
+    add_walls();
     add_payloads();
     if (is_section()) {
       section::add_section(room(), parcels_ ? &*parcels_ : nullptr, network_, build_, resolution_);
@@ -150,7 +146,7 @@ class CaseBuilder {
     for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
       const Coolant& coolant = case_.coolants[i];
       if (coolant.form != CoolantForm::pack) continue;
-      const double share = is_section() ? section::share_beside_section(case_, coolant) : 1;
+      const double share = is_section() ? section::share_beside_section(coolant) : 1;
       if (share == 0) continue;
       Pack& pack = packs_[i];
       pack.item = static_cast<int>(i);
@@ -214,18 +210,12 @@ class CaseBuilder {
     return std::min({coolant.contact.area.value_or(face), face, surface / 2});
   }
 
+  /// Columns through the walls; those of a section are part of its grid.
   void add_walls() {
     for (const BoxFace& face : box_faces(case_.box)) {
       report_wall(face);
-      add_face(face);
+      if (!is_section()) add_face(face);
     }
-  }
-
-  /// The walls a section does not cut; the others are part of its grid.
-  void add_end_walls() {
-    for (const BoxFace& face : box_faces(case_.box)) report_wall(face);
-    if (std::holds_alternative<cases::RoundInside>(case_.box.inside)) return;
-    add_face(end_walls(case_.box));
   }
 
   void report_wall(const BoxFace& face) {
@@ -245,8 +235,9 @@ class CaseBuilder {
       bare -= covered;
     }
     if (bath_.hub >= 0 && face.place != Place::lid) {
-      const double around = is_section() ? face.area / face.length : floor_perimeter(case_.box);
-      const double wet = face.place == Place::floor ? bare : std::min(bare, around * bath_.height);
+      const double wet = face.place == Place::floor
+                             ? bare
+                             : std::min(bare, floor_perimeter(case_.box) * bath_.height);
       if (wet > 1e-6 * face.area) add_wall_column(face, wet, "at the ice", nullptr, true);
       bare -= wet;
     }

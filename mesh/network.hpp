@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "cases/case.hpp"
+#include "mesh/breadth.hpp"
 
 /// Cells that hold enthalpy, joined by links that carry heat. Plain data in SI; the solver reads
 /// it.
@@ -70,11 +71,11 @@ struct GridFace {
   double low_shape = 0, high_shape = 0;
 };
 
-/// A vertical section: cells on a tensor grid in x (or r) and z. A rectangular box is cut along its
-/// length and only one half of it is here, x from the middle outward; `depth` counts both.
+/// A vertical section: cells on a tensor grid in x (or r) and z, x from the middle outward. What lies
+/// at one x goes all round the box, over the breadth there.
 struct Grid {
-  bool round = false;        ///< axisymmetric: x is the radius and the depth is 2π r
-  double depth = 0;          ///< m, of a rectangular section
+  bool round = false;        ///< x is a radius
+  Breadth breadth;
   std::vector<double> x, z;  ///< m, lines of the grid; z = 0 is the floor inside
   std::vector<int> cell;     ///< by k (lines of x − 1) + i; −1 where there is no cell
   int first = 0, count = 0;  ///< cells [first, first + count)

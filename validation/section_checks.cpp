@@ -49,7 +49,7 @@ std::vector<Region> regions_of(const json& job) {
 mesh::section::GridPlan plan_of(const json& job) {
   mesh::section::GridPlan plan;
   plan.round = job.value("round", false);
-  plan.depth = plan.round ? 0 : job.value("depth", 1.0);
+  plan.breadth = plan.round ? mesh::breadth_of_round() : mesh::Breadth{job.value("depth", 1.0)};
   plan.x = job.at("x").get<std::vector<double>>();
   plan.z = job.at("z").get<std::vector<double>>();
   const json& borders = job.at("borders");

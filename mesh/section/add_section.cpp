@@ -60,7 +60,7 @@ class Section {
     const double water = room_.bath.hub >= 0 ? room_.bath.height : 0;
     const Lines lines = lines_of(case_, layout_, water, spacing_);
     plan_.round = layout_.round;
-    plan_.depth = layout_.depth;
+    plan_.breadth = layout_.breadth;
     plan_.x = lines.x;
     plan_.z = lines.z;
     refuse_too_many();
@@ -104,7 +104,7 @@ class Section {
   }
 
   Fill fill_at(double x, double z) {
-    const bool inside = x < layout_.half_length && z > 0 && z < layout_.height;
+    const bool inside = x < layout_.half_width && z > 0 && z < layout_.height;
     if (!inside) return wall_fill(x, z);
     for (const PackPlace& pack : layout_.packs) {
       if (x > pack.x0 && x < pack.x1 && z > pack.z0 && z < pack.z1) return pack_fill(pack.coolant);
@@ -116,7 +116,7 @@ class Section {
     const bool upper = z > layout_.height / 2;
     const Place level = upper ? Place::lid : Place::floor;
     const WallPlace place = wall_at(*face(Place::sides).wall, *face(level).wall, level,
-                                    x - layout_.half_length, upper ? z - layout_.height : -z);
+                                    x - layout_.half_width, upper ? z - layout_.height : -z);
     const auto [material, part] = layer_of(place);
     const double ambient = temperature_at(case_.surroundings.air, 0);
     return {wall_body,

@@ -2,13 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace thawline::mesh::section {
 
 namespace {
-
-using std::numbers::pi;
 
 constexpr double parcel_size = 20e-3;  // m
 constexpr double slack = 1e-7;         // m
@@ -56,14 +53,14 @@ double overlap(double a0, double a1, double b0, double b1) {
 
 AirParcels::AirParcels(const Layout& layout, double conductivity, double free_volume, int material,
                        const Start& start, NetworkBuilder& build)
-    : round_(layout.round), depth_(layout.depth) {
+    : breadth_(layout.breadth) {
   std::vector<double> x_faces;
   std::vector<double> z_faces;
   for (const PackPlace& pack : layout.packs) {
     x_faces.insert(x_faces.end(), {pack.x0, pack.x1});
     z_faces.insert(z_faces.end(), {pack.z0, pack.z1});
   }
-  const std::vector<double> x = lines_between(layout.half_length, x_faces);
+  const std::vector<double> x = lines_between(layout.half_width, x_faces);
   const std::vector<double> z = lines_between(layout.height, z_faces);
   double all = 0;
   const std::size_t columns = x.size() - 1;
@@ -99,7 +96,7 @@ AirParcels::AirParcels(const Layout& layout, double conductivity, double free_vo
       if (i + 1 < columns) {
         const double middle = (x[i] + x[i + 1]) / 2;
         const double next = (x[i + 1] + x[i + 2]) / 2;
-        const double shape = round_ ? 2 * pi / std::log(next / middle) : depth_ / (next - middle);
+        const double shape = 1 / breadth_.across(middle, next);
         const int beside = index[k * columns + i + 1];
         if (here >= 0 && beside >= 0) {
           build.add(
@@ -122,10 +119,10 @@ AirParcels::AirParcels(const Layout& layout, double conductivity, double free_vo
 }
 
 double AirParcels::volume_between(double x0, double x1, double z0, double z1) const {
-  return (round_ ? pi * (x1 - x0) * (x1 + x0) : depth_ * (x1 - x0)) * (z1 - z0);
+  return breadth_.area(x0, x1) * (z1 - z0);
 }
 
-AirSpace AirParcels::all() const { return within(0, 1e9, -1e9, 1e9); }
+AirSpace AirParcels::all() const { return within(0, 1e3, -1e3, 1e3); }
 
 AirSpace AirParcels::at(double x, double z) const { return within(x, x, z, z); }
 

@@ -34,8 +34,7 @@ class AirParcels {
   };
   [[nodiscard]] double volume_between(double x0, double x1, double z0, double z1) const;
 
-  bool round_ = false;
-  double depth_ = 0;
+  Breadth breadth_;
   std::vector<Parcel> parcels_;
 };
 

@@ -1,13 +1,8 @@
 #include "mesh/section/grid_plan.hpp"
 
-#include <cmath>
-#include <numbers>
-
 namespace thawline::mesh::section {
 
 namespace {
-
-using std::numbers::pi;
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
@@ -18,7 +13,7 @@ class GridCells {
 
   std::vector<GridSurface> add() {
     grid_.round = plan_.round;
-    grid_.depth = plan_.depth;
+    grid_.breadth = plan_.breadth;
     grid_.x = plan_.x;
     grid_.z = plan_.z;
     add_cells();
@@ -44,13 +39,11 @@ class GridCells {
 
   /// Area of a horizontal face between the lines of x, m2.
   [[nodiscard]] double level_area(int i) const {
-    const double a = plan_.x[at(i)];
-    const double b = plan_.x[at(i) + 1];
-    return plan_.round ? pi * (b - a) * (b + a) : plan_.depth * (b - a);
+    return plan_.breadth.area(plan_.x[at(i)], plan_.x[at(i) + 1]);
   }
   /// Area of an upright face at `x`, m2.
   [[nodiscard]] double upright_area(double x, int k) const {
-    return (plan_.round ? 2 * pi * x : plan_.depth) * (plan_.z[at(k) + 1] - plan_.z[at(k)]);
+    return plan_.breadth.at(x) * (plan_.z[at(k) + 1] - plan_.z[at(k)]);
   }
 
   void add_cells() {
@@ -77,10 +70,10 @@ class GridCells {
     if (axis == 1) return 0.5 * (plan_.z[at(k) + 1] - plan_.z[at(k)]) / level_area(i);
     const double a = plan_.x[at(i)];
     const double b = plan_.x[at(i) + 1];
-    if (!plan_.round) return 0.5 * (b - a) / upright_area(a, k);
     const double middle = (a + b) / 2;
-    return std::log(low_half ? middle / a : b / middle) /
-           (2 * pi * (plan_.z[at(k) + 1] - plan_.z[at(k)]));
+    const double shape =
+        low_half ? plan_.breadth.across(a, middle) : plan_.breadth.across(middle, b);
+    return shape / (plan_.z[at(k) + 1] - plan_.z[at(k)]);
   }
 
   void join(int axis, int i0, int k0, int i1, int k1) {

@@ -19,7 +19,7 @@ struct Fill {
 /// A grid before it becomes cells.
 struct GridPlan {
   bool round = false;
-  double depth = 0;          ///< m, of a rectangular section
+  Breadth breadth;
   std::vector<double> x, z;  ///< lines, rising
   std::vector<Fill> fill;    ///< by k (lines of x − 1) + i
   /// Which borders of the grid meet the outside: low x, high x, low z, high z. The others are

@@ -4,17 +4,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "cases/input_error.hpp"
 #include "mesh/section/add_section.hpp"
+#include "mesh/shape_factor.hpp"
 
 namespace thawline::mesh::section {
 
 namespace {
 
 using cases::Place;
-using std::numbers::pi;
 
 constexpr double slack = 1e-9;  // m
 
@@ -23,15 +22,23 @@ constexpr double slack = 1e-9;  // m
       fmt::format("{}: coolant.{}: {} in the section of `detail: 2d`", c.file, pack.name, why));
 }
 
+/// Slope of the breadth in the side walls by which their four upright edges have their exact steady
+/// conductance, 1 − 2 ln2/π per metre each (see edge_excess).
+double upright_edge_slope(const cases::Box& box) {
+  const double thickness = thickness_of(box.sides);
+  return slope_for_excess(floor_perimeter(box), 0, thickness, 4 * edge_excess(thickness, thickness));
+}
+
 class Placing {
  public:
   explicit Placing(const cases::Case& c) : case_(c) {
     if (const auto* r = std::get_if<cases::RectangularInside>(&c.box.inside)) {
-      layout_.half_length = r->length / 2;
-      layout_.depth = 2 * r->width;
+      layout_.half_width = std::min(r->length, r->width) / 2;
+      layout_.breadth = breadth_of_rectangle(r->length, r->width, upright_edge_slope(c.box));
     } else {
       layout_.round = true;
-      layout_.half_length = std::get<cases::RoundInside>(c.box.inside).diameter / 2;
+      layout_.half_width = std::get<cases::RoundInside>(c.box.inside).diameter / 2;
+      layout_.breadth = breadth_of_round();
     }
     layout_.height = inside_height(c.box);
   }
@@ -61,12 +68,11 @@ class Placing {
   void lay(int i, bool lid, double& taken) {
     const auto& pack = coolant(i);
     const double area = volume_of(pack) / pack.thickness;
-    const double end =
-        layout_.round ? std::sqrt(taken * taken + area / pi) : taken + area / layout_.depth;
-    if (end > layout_.half_length + 1e-6 || pack.thickness > layout_.height) {
+    const double end = x_of_area(layout_.breadth, layout_.breadth.area(0, taken) + area);
+    if (end > layout_.half_width + 1e-6 || pack.thickness > layout_.height) {
       refuse(case_, pack, fmt::format("does not fit {}", lid ? "under the lid" : "on the floor"));
     }
-    const double far = std::min(end, layout_.half_length);
+    const double far = std::min(end, layout_.half_width);
     const double z0 = lid ? layout_.height - pack.thickness : 0;
     add(i, {i, taken, far, z0, z0 + pack.thickness});
     taken = far;
@@ -75,19 +81,16 @@ class Placing {
   /// Against the side wall, on what lies there already.
   void stand(int i) {
     const auto& pack = coolant(i);
-    const double x0 = layout_.half_length - pack.thickness;
+    const double x0 = layout_.half_width - pack.thickness;
     if (x0 < 0) refuse(case_, pack, "is thicker than half the box");
-    const double volume = (1 - share_beside_section(case_, pack)) * volume_of(pack);
-    const double level = layout_.round
-                             ? pi * (layout_.half_length + x0) * (layout_.half_length - x0)
-                             : layout_.depth * pack.thickness;
+    const double level = layout_.breadth.area(x0, layout_.half_width);
     double z0 = 0;
     for (const auto& other : layout_.packs) {
       if (coolant(other.coolant).place != Place::lid && other.x1 > x0 + slack) {
         z0 = std::max(z0, other.z1);
       }
     }
-    add(i, {i, x0, layout_.half_length, z0, z0 + volume / level});
+    add(i, {i, x0, layout_.half_width, z0, z0 + volume_of(pack) / level});
   }
 
   void add(int i, const PackPlace& place) {
@@ -120,11 +123,8 @@ int layer_at(const cases::Wall& wall, double depth) {
 
 }  // namespace
 
-double share_beside_section(const cases::Case& c, const cases::Coolant& coolant) {
-  if (coolant.place == Place::floor || coolant.place == Place::lid) return 0;
-  if (coolant.place != Place::sides) return 1;
-  const auto* r = std::get_if<cases::RectangularInside>(&c.box.inside);
-  return r == nullptr ? 0 : r->length / (r->length + r->width);
+double share_beside_section(const cases::Coolant& coolant) {
+  return coolant.place == Place::around_payload || coolant.place == Place::free ? 1 : 0;
 }
 
 Layout layout_of(const cases::Case& c) { return Placing(c).place(); }

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "cases/case.hpp"
+#include "mesh/breadth.hpp"
 
 namespace thawline::mesh::section {
 
@@ -12,12 +13,14 @@ struct PackPlace {
   double x0 = 0, x1 = 0, z0 = 0, z1 = 0;
 };
 
-/// What of the box a section shows.
+/// What a section shows: the box by the distance from its nearest side wall (x counts from the middle
+/// line, where that is largest) and by height. Packs on the floor and under the lid lie concentric in
+/// the order of the case, those at the sides are one band on all walls.
 struct Layout {
   bool round = false;
-  double half_length = 0;  ///< m, inside, from the middle or axis to the wall
-  double height = 0;       ///< m, inside
-  double depth = 0;        ///< m, twice the inside width; 0 for a round box
+  Breadth breadth;
+  double half_width = 0;  ///< m, inside, from the middle line or axis to the side wall
+  double height = 0;      ///< m, inside
   std::vector<PackPlace> packs;
 };
 

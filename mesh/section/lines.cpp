@@ -110,7 +110,7 @@ Lines lines_of(const cases::Case& c, const Layout& layout, double water_line,
   }
   if (water_line > 0) z_faces.push_back(water_line);
   Line x(0, s);
-  add_inside(x, layout.half_length, x_faces, false, thick_x, s);
+  add_inside(x, layout.half_width, x_faces, false, thick_x, s);
   add_wall(x, c.box.sides, true, s);
   Line z(-thickness_of(c.box.base), s);
   add_wall(z, c.box.base, false, s);

@@ -2,47 +2,43 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace thawline::mesh::section {
 
 namespace {
 
 using cases::Place;
-using std::numbers::pi;
 
 constexpr int most_rows = 12;    // side by side
 constexpr int most_layers = 12;  // above each other
 
 /// The room between packs.
 struct Room {
-  double half_length = 0, bottom = 0, top = 0;  ///< m
+  double half_width = 0, bottom = 0, top = 0;  ///< m
 };
 
 Room room_of(const cases::Case& c, const Layout& layout) {
-  Room room{layout.half_length, 0, layout.height};
+  Room room{layout.half_width, 0, layout.height};
   for (const PackPlace& pack : layout.packs) {
     const Place place = c.coolants[static_cast<std::size_t>(pack.coolant)].place;
     if (place == Place::floor) room.bottom = std::max(room.bottom, pack.z1);
     if (place == Place::lid) room.top = std::min(room.top, pack.z0);
-    if (place == Place::sides) room.half_length = std::min(room.half_length, pack.x0);
+    if (place == Place::sides) room.half_width = std::min(room.half_width, pack.x0);
   }
   return room;
 }
 
-/// Cans that stand between two lines of x.
+/// Cans that stand between two lines of x, all round the box, a square of their diameter each.
 double cans_between(const Layout& layout, double diameter, double x0, double x1) {
-  if (layout.round) return pi * (x1 - x0) * (x1 + x0) / (diameter * diameter);
-  const double across = std::max(1.0, std::floor(layout.depth / 2 / diameter));
-  return 2 * across * (x1 - x0) / diameter;
+  return layout.breadth.area(x0, x1) / (diameter * diameter);
 }
 
 /// Adds the rows of a payload from `z` (m) upward; returns the height they end at.
-double stack(const cases::Cans& cans, int payload, const Layout& layout, double half_length,
+double stack(const cases::Cans& cans, int payload, const Layout& layout, double half_width,
              double z, std::vector<PayloadRow>& rows) {
-  const int fit = std::max(1, static_cast<int>(std::floor(half_length / cans.diameter)));
+  const int fit = std::max(1, static_cast<int>(std::floor(half_width / cans.diameter)));
   const int columns = std::min(fit, most_rows);
-  const double width = std::min(half_length, fit * cans.diameter) / columns;
+  const double width = std::min(half_width, fit * cans.diameter) / columns;
   std::vector<double> room;
   double in_layer = 0;
   for (int i = 0; i < columns; ++i) {
@@ -73,10 +69,10 @@ std::vector<PayloadRow> payload_rows(const cases::Case& c, const Layout& layout)
   for (std::size_t p = 0; p < c.payloads.size(); ++p) {
     const cases::Payload& payload = c.payloads[p];
     if (const auto* cans = std::get_if<cases::Cans>(&payload.body)) {
-      z = stack(*cans, static_cast<int>(p), layout, room.half_length, z, rows);
+      z = stack(*cans, static_cast<int>(p), layout, room.half_width, z, rows);
     } else {
       const double top = z + volume_of(payload) / inside_floor_area(c.box);
-      rows.push_back({static_cast<int>(p), 0, room.half_length, z, top, 0});
+      rows.push_back({static_cast<int>(p), 0, room.half_width, z, top, 0});
       z = top;
     }
   }

@@ -14,7 +14,7 @@ struct PayloadRow {
 };
 
 /// Where payloads stand: on what lies on the floor, one on the other in the order of the case. Cans
-/// stand upright, each layer filled from the middle outward over the whole width, a row for each
+/// stand upright, each layer filled from the middle outward all round the box, a row for each
 /// diameter; at most 12 rows side by side and 12 layers, thicker where there are more. Squeezed
 /// where they are higher than the room between the packs.
 [[nodiscard]] std::vector<PayloadRow> payload_rows(const cases::Case& c, const Layout& layout);

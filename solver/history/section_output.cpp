@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <numbers>
 
 #include "solver/history/file_kind.hpp"
 #include "solver/history/h5_file.hpp"
@@ -71,18 +70,17 @@ void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
     const double x1 = grid.x[at(p.i) + 1];
     const double z0 = grid.z[at(p.k)];
     const double z1 = grid.z[at(p.k) + 1];
-    const double around = 2 * std::numbers::pi;
     cell.push_back(c);
     axis.push_back(face.axis);
     outer.push_back(is_outer[at(face.hub)]);
     if (face.axis == 0) {
       x.push_back(on_low_side ? x0 : x1);
       z.push_back((z0 + z1) / 2);
-      area.push_back((grid.round ? around * x.back() : grid.depth) * (z1 - z0));
+      area.push_back(grid.breadth.at(x.back()) * (z1 - z0));
     } else {
       x.push_back((x0 + x1) / 2);
       z.push_back(on_low_side ? z0 : z1);
-      area.push_back((grid.round ? around * x.back() : grid.depth) * (x1 - x0));
+      area.push_back(grid.breadth.area(x0, x1));
     }
     const auto& material = network.materials[at(network.cells[at(c)].material)].material;
     conductance.push_back(material.conductivity_solid.at(report_temperature) /
@@ -94,7 +92,7 @@ void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
   add_integers(group, "outer", outer, {"1", "1 where it meets the surroundings"});
   add_doubles(group, "x", x, {"m", "middle of the surface, x or r"});
   add_doubles(group, "z", z, {"m", "middle of the surface, z"});
-  add_doubles(group, "area", area, {"m2", "area, both halves of a rectangular box"});
+  add_doubles(group, "area", area, {"m2", "area, all round the box"});
   add_doubles(group, "conductance", conductance,
               {"W/K", "from the surface to the middle of its cell, solid at 10 degC"});
 }
@@ -143,8 +141,9 @@ void add_section_grid(H5::Group& grid_group, const mesh::Network& network) {
   const std::vector<Place> places = places_of(grid);
   H5::Group group = grid_group.createGroup("section");
   write_integer(group, "round", grid.round ? 1 : 0);
-  add_number(group, "depth", grid.depth,
-             {"m", "depth of a rectangular section, both halves; 0 for a round one"});
+  std::vector<double> breadth;
+  for (const double x : grid.x) breadth.push_back(grid.breadth.at(x));
+  add_doubles(group, "breadth", breadth, {"m", "breadth all round the box at each line of x"});
   add_doubles(group, "x", grid.x, {"m", "lines of the grid from the middle (or axis) outward"});
   add_doubles(group, "z", grid.z, {"m", "lines of the grid upward, 0 at the floor inside"});
   add_matrix(group, "cell", H5::PredType::STD_I32LE, H5::PredType::NATIVE_INT, grid.cell.data(),

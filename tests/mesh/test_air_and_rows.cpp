@@ -36,7 +36,7 @@ TEST_CASE("rows hold every can, bottom first and from the middle outward", "[mes
       CHECK(rows.front().x0 == 0);
       CHECK(rows.front().z0 == Approx(0.03));
       for (std::size_t i = 0; i < rows.size(); ++i) {
-        CHECK(rows[i].x1 <= layout.half_length + 1e-12);
+        CHECK(rows[i].x1 <= layout.half_width + 1e-12);
         CHECK(rows[i].z1 <= layout.height + 1e-12);
         if (i > 0) CHECK(rows[i].z0 >= rows[i - 1].z0);
       }

@@ -1,4 +1,5 @@
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <numeric>
 
 #include "cases/input_error.hpp"
@@ -89,17 +90,46 @@ TEST_CASE("too many cells and packs that collide are refused", "[mesh][section]"
   CHECK_THROWS_AS(mesh::build_network(c), cases::InputError);
 }
 
-// The edges the section does not resolve are on the end walls; together with those it does, they
-// are the whole box.
-TEST_CASE("end walls carry the edges a section does not cut", "[mesh][section]") {
+TEST_CASE("a section holds the whole inside, and packs lie in it all round", "[mesh][section]") {
+  const auto breadth = mesh::breadth_of_rectangle(0.4, 0.3, 4);
+  CHECK(breadth.area(0, 0.15) == Approx(0.4 * 0.3).epsilon(1e-14));
+  CHECK(breadth.at(0.15) == Approx(2 * (0.4 + 0.3)).epsilon(1e-14));
+  CHECK(breadth.at(0.18) == Approx(1.4 + 4 * 0.03).epsilon(1e-14));
+  // A pack with the same gap of 4 cm to every wall.
+  CHECK(mesh::x_of_area(breadth, 0.32 * 0.22) == Approx(0.11).epsilon(1e-14));
+  CHECK(breadth.area(0.1, 0.17) ==
+        Approx(breadth.area(0.1, 0.15) + breadth.area(0.15, 0.17)).epsilon(1e-14));
+  CHECK(breadth.across(0.1, 0.17) ==
+        Approx(std::log(1.4 / 1.0) / 8 + std::log(1.48 / 1.4) / 4).epsilon(1e-12));
+  const auto round = mesh::breadth_of_round();
+  CHECK(round.area(0, 0.2) == Approx(3.14159265358979 * 0.04).epsilon(1e-12));
+  CHECK(round.across(0.1, 0.2) == Approx(std::log(2) / (2 * 3.14159265358979)).epsilon(1e-12));
+}
+
+// Four edges of walls of thickness t beside plane walls: P/t + 4 (1 − 2 ln2/π) per metre of height.
+TEST_CASE("the upright edges of a section have their exact conductance", "[mesh][section]") {
   auto c = test::example_section("thin-box");
   const auto& r = std::get<cases::RectangularInside>(c.box.inside);
-  const auto ends = mesh::end_walls(c.box);
-  CHECK(ends.area == Approx(2 * r.length * r.height));
-  double edges = 0;
-  for (const auto& face : mesh::box_faces(c.box)) edges += face.edge_conductance;
-  const double t = 0.018;
-  const double k = ends.plane_conductance * t / ends.area;
-  const double in_section = 4 * r.width * 0.5587287 * k;
-  CHECK(ends.edge_conductance + in_section == Approx(edges).epsilon(1e-6));
+  const auto layout = mesh::section::layout_of(c);
+  const double t = thickness_of(c.box.sides);
+  const double perimeter = 2 * (r.length + r.width);
+  const double exact = perimeter / t + 4 * 0.5587287997;
+  CHECK(1 / layout.breadth.across(layout.half_width, layout.half_width + t) ==
+        Approx(exact).epsilon(1e-9));
+}
+
+TEST_CASE("length and width may be exchanged", "[mesh][section]") {
+  auto c = test::example_section("market-stall");
+  const auto& r = std::get<cases::RectangularInside>(c.box.inside);
+  const auto one = mesh::build_network(c);
+  c.box.inside = cases::RectangularInside{r.width, r.length, r.height};
+  const auto other = mesh::build_network(c);
+  REQUIRE(one.cells.size() == other.cells.size());
+  for (std::size_t i = 0; i < one.cells.size(); ++i) {
+    if (one.cells[i].volume != Approx(other.cells[i].volume).epsilon(1e-12)) FAIL("cell " << i);
+  }
+  REQUIRE(one.links.size() == other.links.size());
+  for (std::size_t i = 0; i < one.links.size(); ++i) {
+    if (one.links[i].area != Approx(other.links[i].area).epsilon(1e-12)) FAIL("link " << i);
+  }
 }

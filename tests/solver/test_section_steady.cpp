@@ -30,7 +30,7 @@ double flow_between(test::PlaneSection& section,
 /// `n` even cells on half the inner side, or graded when `smallest` > 0.
 double annulus(double ratio, int n, double smallest = 0, double growth = 1.2) {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {false, true, false, true};
   std::vector<double> lines{0};
   if (smallest > 0) {
@@ -75,7 +75,7 @@ namespace {
 /// by symmetry a quarter.
 double middle_of_square(int n) {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {true, true, true, true};
   std::vector<double> lines{0};
   test::add_even(lines, 1, n);
@@ -97,6 +97,7 @@ double middle_of_square(int n) {
 double cylinder(int n) {
   test::PlaneSection s;
   s.plan.round = true;
+  s.plan.breadth = mesh::breadth_of_round();
   s.plan.open = {false, true, false, false};
   s.plan.x = {0, 1};
   test::add_even(s.plan.x, 2, n);
@@ -113,7 +114,7 @@ double cylinder(int n) {
 /// Flow through a unit cube with films of 3 and 1 W/m2/K on two faces and the others insulated.
 double plate_flow(int n) {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {false, true, true, true};
   s.plan.x = {0};
   s.plan.z = {0};
@@ -140,7 +141,7 @@ TEST_CASE("smooth sections are exact or of second order", "[solver][section]") {
 
 TEST_CASE("conjugate gradients and Cholesky find the same flow", "[solver][section]") {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {false, true, false, true};
   std::vector<double> lines{0};
   test::add_graded(lines, 0.5, 0.05, 1e-3, 1.2);
@@ -166,7 +167,7 @@ namespace {
 /// profile behind a mortar joint. Lengths in mm, z upward from the warm face.
 test::PlaneSection thermal_bridge() {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {false, false, true, true};
   s.plan.x = {0};
   test::add_even(s.plan.x, 1.5e-3, 3);
@@ -213,7 +214,7 @@ namespace {
 solver::SteadyState corner_on(int threads, solver::LinearMethod method) {
   omp_set_num_threads(threads);
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {false, true, false, true};
   std::vector<double> lines{0};
   test::add_even(lines, 1, method == solver::LinearMethod::direct ? 240 : 340);

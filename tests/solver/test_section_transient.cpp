@@ -59,6 +59,7 @@ TEST_CASE("a short cylinder cools by the product solution, at second order", "[s
   for (const int n : {4, 8, 16}) {
     test::PlaneSection s;
     s.plan.round = true;
+  s.plan.breadth = mesh::breadth_of_round();
     s.plan.open = {false, true, false, true};
     s.plan.x = even(0.033, n);
     s.plan.z = even(0.0575, n);
@@ -82,7 +83,7 @@ TEST_CASE("a bar cools by the product solution, at second order", "[solver][sect
   std::vector<double> errors;
   for (const int n : {4, 8, 16}) {
     test::PlaneSection s;
-    s.plan.depth = 1;
+    s.plan.breadth.at_middle = 1;
     s.plan.open = {false, true, false, true};
     s.plan.x = s.plan.z = even(half, n);
     s.materials = {test::plain_material(conductivity, 1000, 2000)};
@@ -101,7 +102,7 @@ TEST_CASE("a bar cools by the product solution, at second order", "[solver][sect
 TEST_CASE("a plane front crosses a grid as it crosses a column", "[solver][section]") {
   const auto axis = GENERATE(0, 1);
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {axis == 0, false, axis == 1, false};
   std::vector<double> across = even(0.03, 30);
   test::add_graded(across, 0.8, 1e-3, 2e-2, 1.05);
@@ -148,6 +149,7 @@ TEST_CASE("ice grows round a line sink by the similarity solution", "[solver][se
   }
   test::PlaneSection s;
   s.plan.round = true;
+  s.plan.breadth = mesh::breadth_of_round();
   s.plan.open = {false, true, false, false};
   s.plan.x = {0, inner};
   test::add_even(s.plan.x, 0.03, 58);
@@ -218,7 +220,7 @@ double frozen_by_explicit_scheme(int n, double until) {
 
 double frozen_by_section(int n, double until) {
   test::PlaneSection s;
-  s.plan.depth = 1;
+  s.plan.breadth.at_middle = 1;
   s.plan.open = {true, false, true, false};
   s.plan.x = s.plan.z = even(corner, n);
   s.materials = {test::rounded_ice()};

@@ -18,8 +18,8 @@ LINES = [Line("foam boxes", "foam", why="The corner factor has two digits: 0.5 %
               "strength stay in the run."),
          Line("box of a closed gap between skins", "gap", 
               why="The edges of layered walls, 4 % of the whole, have no exact term.")]
-NOTE = ("Edges along the length and end walls are columns beside the section; those along the width are in "
-        "its grid.")
+NOTE = ("Upright edges are in the breadth of a section, level ones in its grid, whose breadth grows outward at "
+        "the corners too: no term of their own is needed for these.")
 
 SKIN, GAP, K_SKIN = 2e-3, 10e-3, 0.2
 RADIATIVE = 0.9 / 1.1 * 4 * 5.670374419e-8 * 283.15**3  # W/m2/K: faces of 0.9, 10 degC in the middle

@@ -115,10 +115,10 @@ struct DailyWave {
 };
 /// Linear between rows, constant before the first and after the last.
 struct Trace {
-  std::vector<double> time;                 ///< s, increasing
-  std::vector<double> temperature;          ///< K
-  std::string file;                         ///< as the case names it
-  std::shared_ptr<const std::string> text;  ///< the file as read
+  std::vector<double> time;                      ///< s, increasing
+  std::vector<double> temperature;               ///< K
+  std::string file = {};                         ///< as the case names it
+  std::shared_ptr<const std::string> text = {};  ///< the file as read; none for one made in memory
 };
 using Air = std::variant<ConstantAir, DailyWave, Trace>;
 

@@ -31,7 +31,8 @@ void add_case(H5::H5File& file, const cases::Case& c, const mesh::Network& netwo
   write_text(text, "file", c.file);
   add_string(as_read, "materials", c.materials_text,
              {"1", "the materials it takes from material files, as written there"});
-  if (const auto* trace = std::get_if<cases::Trace>(&c.surroundings.air)) {
+  const auto* trace = std::get_if<cases::Trace>(&c.surroundings.air);
+  if (trace != nullptr && trace->text) {
     auto rows = add_string(as_read, "trace", *trace->text, {"1", "the trace file as read"});
     write_text(rows, "file", trace->file);
   }

@@ -26,9 +26,10 @@ LINES = [Line("drinks, largest difference", "largest", why="Half of what a therm
          Line("packs melted by half, nine tenths, all but a hundredth", "melted", why="Stair steps of the last cell."),
          Line("heat that came in", "heat", why="Edges and corners.")]
 
-ROUGH = "the rougher of two grids in three dimensions still moves by as much at some instants; not told apart yet"
-KNOWN = {"floor, whole: drinks, largest difference": Known(0.17, ROUGH),
-         "round the sides: drinks, largest difference": Known(0.23, ROUGH)}
+ROUGH = ("at some instants the two grids in three dimensions differ by {} K themselves; how much of the rest is the "
+         "section's was not told apart")
+KNOWN = {"floor, whole: drinks, largest difference": Known(0.17, ROUGH.format(0.16)),
+         "round the sides: drinks, largest difference": Known(0.23, ROUGH.format(0.14))}
 
 L, W, H, WALL, CANS = 0.4, 0.3, 0.3, 0.03, 10
 AREA = CANS * math.pi * 0.066 * (0.115 + 0.033)

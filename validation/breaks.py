@@ -55,7 +55,7 @@ BREAKS = [
           "const double s = 0 * stefan_boltzmann * emissive_area;",
           ("grey_exchange",)),
     Break("long-wave exchange with the third power", "solver/heat/heat_balance.cpp",
-          "s * (a * a * a * a - b * b * b * b)", "300 * s * (a * a * a - b * b * b)",
+          "s * (cube_a * a - cube_b * b)", "300 * s * (cube_a - cube_b)",
           ("grey_exchange",)),
     Break("Churchill and Chu: 0.387 read as 0.378", "solver/heat/convection.cpp", "0.387", "0.378",
           ("convection",)),

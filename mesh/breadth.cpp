@@ -30,7 +30,7 @@ Breadth breadth_of_rectangle(double length, double width, double slope_in_wall) 
   return {2 * std::abs(length - width), 8, slope_in_wall, shorter / 2};
 }
 
-Breadth breadth_of_round() { return {0, 2 * std::numbers::pi, 0, 1e300}; }
+Breadth breadth_of_round() { return {0, 2 * std::numbers::pi}; }
 
 double x_of_area(const Breadth& breadth, double area) {
   const double b = breadth.at_middle;

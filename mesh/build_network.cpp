@@ -3,6 +3,7 @@
 #include <numbers>
 
 #include "mesh/box_faces.hpp"
+#include "mesh/inside_air.hpp"
 #include "mesh/network.hpp"
 #include "mesh/network_builder.hpp"
 #include "mesh/pack_edges.hpp"
@@ -146,11 +147,10 @@ class CaseBuilder {
     for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
       const Coolant& coolant = case_.coolants[i];
       if (coolant.form != CoolantForm::pack) continue;
-      const double share = is_section() ? section::share_beside_section(coolant) : 1;
-      if (share == 0) continue;
+      if (is_section() && section::lies_in_section(coolant)) continue;
       Pack& pack = packs_[i];
       pack.item = static_cast<int>(i);
-      pack.area = share * volume_of(coolant) / coolant.thickness;
+      pack.area = volume_of(coolant) / coolant.thickness;
       pack.inner = build_.add_surface(coolant.name + " inner face", pack.item);
       pack.outer = build_.add_surface(coolant.name + " outer face", pack.item);
       build_.begin_column("through " + coolant.name, pack.inner, pack.outer, pack.item);
@@ -159,17 +159,17 @@ class CaseBuilder {
                                start_of(coolant));
       build_.end_column();
       expose_to_air(pack, coolant);
-      expose_edges(pack, coolant, share);
+      expose_edges(pack, coolant);
     }
   }
 
-  /// Half of the narrow faces belongs to either broad one. `share` of the pack is here.
-  void expose_edges(const Pack& pack, const Coolant& coolant, double share) {
+  /// Half of the narrow faces belongs to either broad one.
+  void expose_edges(const Pack& pack, const Coolant& coolant) {
     const FreeEdge edge = free_edge(case_, coolant);
     const Facing facing = coolant.place == Place::sides ? Facing::up : Facing::sideways;
     for (const int hub : {pack.inner, pack.outer}) {
-      join_pack_to_air(build_, room(), pack.item, coolant.material.emissivity, hub,
-                       share * edge.area / 2, edge.length, facing);
+      join_pack_to_air(build_, room(), pack.item, coolant.material.emissivity, hub, edge.area / 2,
+                       edge.length, facing);
     }
   }
 
@@ -451,16 +451,6 @@ class CaseBuilder {
 
   void add_probes() {
     for (const auto& name : probe_names(case_)) network_.probes.push_back(build_.probe(name, air_));
-  }
-
-  /// The free air as a material of constant heat capacity (Lemmon 2000, dry air at 10 degC).
-  static cases::Material inside_air() {
-    cases::Material air;
-    air.name = "inside air";
-    air.density = air.density_liquid = 1.247;
-    air.heat_capacity_solid = air.heat_capacity_liquid = {{{0, 1006}}, "Lemmon et al. 2000"};
-    air.conductivity_solid = air.conductivity_liquid = {{{0, 0.0251}}, "Lemmon et al. 2004"};
-    return air;
   }
 
   const Case& case_;

@@ -71,10 +71,10 @@ struct GridFace {
   double low_shape = 0, high_shape = 0;
 };
 
-/// A vertical section: cells on a tensor grid in x (or r) and z, x from the middle outward. What lies
-/// at one x goes all round the box, over the breadth there.
+/// A vertical section: cells on a tensor grid in x (or r) and z, x from the middle outward. What
+/// lies at one x goes all round the box, over the breadth there.
 struct Grid {
-  bool round = false;        ///< x is a radius
+  bool round = false;  ///< x is a radius
   Breadth breadth;
   std::vector<double> x, z;  ///< m, lines of the grid; z = 0 is the floor inside
   std::vector<int> cell;     ///< by k (lines of x − 1) + i; −1 where there is no cell

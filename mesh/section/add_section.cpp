@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "cases/input_error.hpp"
+#include "mesh/inside_air.hpp"
 #include "mesh/pack_edges.hpp"
 #include "mesh/section/grid_plan.hpp"
 #include "mesh/section/layout.hpp"
@@ -28,10 +29,8 @@ int body_of_pack(int coolant) { return 1 + coolant; }
 /// A closed air gap as a layer of a material with the same resistance: conductivity
 /// d (max(c, 0.025/d) + E 4 σ T³) at its own temperature (ISO 6946, see gap_coefficient).
 cases::Material gap_material(const cases::GapLayer& gap, double convection) {
-  cases::Material air;
+  cases::Material air = inside_air();
   air.name = "air gap";
-  air.density = air.density_liquid = 1.247;
-  air.heat_capacity_solid = air.heat_capacity_liquid = {{{0, 1006}}, "Lemmon et al. 2000"};
   cases::Property k;
   k.source = "ISO 6946:2017 Annex D";
   for (double t = 193; t <= 353; t += 4) {

@@ -7,16 +7,16 @@
 
 namespace thawline::mesh::section {
 
-/// Share of a pack that is a column beside the section: 1 for a pack that is no region of it (around
-/// the payload, or free), else 0.
-[[nodiscard]] double share_beside_section(const cases::Coolant& coolant);
+/// True for a pack that is a region of the section; one around the payload or free is a column
+/// beside it.
+[[nodiscard]] bool lies_in_section(const cases::Coolant& pack);
 
 /// Memory of a run, by measurement with the iterative solver.
 inline constexpr double section_bytes_per_cell = 1200;
 
 /// Adds walls with their corners and the packs lying on them as a grid, and joins its surfaces to
-/// the air, the bath and the surroundings. Where packs lie: see `Layout`; those
-/// at the sides stand on what lies on the floor. Where there are parcels each surface touches its own. Throws
+/// the air, the bath and the surroundings. Where packs lie: see `Layout`; those at the sides stand
+/// on what lies on the floor. Where there are parcels each surface touches its own. Throws
 /// cases::InputError where packs would overlap or the grid would have more cells than
 /// `run.section.most_cells`.
 void add_section(const Room& room, const AirParcels* parcels, Network& network,

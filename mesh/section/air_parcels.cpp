@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/inside_air.hpp"
+
 namespace thawline::mesh::section {
 
 namespace {
@@ -37,9 +39,9 @@ bool in_a_pack(const Layout& layout, double x, double z) {
 /// Aust. J. Phys. 7 (1954) 176; both from memory). l is taken as von Kármán's constant 0.4 times
 /// the height: an assumption, by which air that is colder above mixes within a minute.
 double buoyant_mixing(double height, double distance) {
-  constexpr double gravity = 9.80665;        // m/s2
-  constexpr double temperature = 283.15;     // K
-  constexpr double capacity = 1.247 * 1006;  // J/m3/K, as the inside air
+  constexpr double gravity = 9.80665;                           // m/s2
+  constexpr double temperature = 283.15;                        // K
+  constexpr double capacity = air_density * air_heat_capacity;  // J/m3/K
   const double mixing_length = 0.4 * height;
   return capacity * mixing_length * mixing_length * std::sqrt(gravity / temperature / distance) /
          distance;

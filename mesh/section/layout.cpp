@@ -26,7 +26,8 @@ constexpr double slack = 1e-9;  // m
 /// conductance, 1 − 2 ln2/π per metre each (see edge_excess).
 double upright_edge_slope(const cases::Box& box) {
   const double thickness = thickness_of(box.sides);
-  return slope_for_excess(floor_perimeter(box), 0, thickness, 4 * edge_excess(thickness, thickness));
+  return slope_for_excess(floor_perimeter(box), 0, thickness,
+                          4 * edge_excess(thickness, thickness));
 }
 
 class Placing {
@@ -123,8 +124,8 @@ int layer_at(const cases::Wall& wall, double depth) {
 
 }  // namespace
 
-double share_beside_section(const cases::Coolant& coolant) {
-  return coolant.place == Place::around_payload || coolant.place == Place::free ? 1 : 0;
+bool lies_in_section(const cases::Coolant& pack) {
+  return pack.place != Place::around_payload && pack.place != Place::free;
 }
 
 Layout layout_of(const cases::Case& c) { return Placing(c).place(); }

@@ -13,9 +13,9 @@ struct PackPlace {
   double x0 = 0, x1 = 0, z0 = 0, z1 = 0;
 };
 
-/// What a section shows: the box by the distance from its nearest side wall (x counts from the middle
-/// line, where that is largest) and by height. Packs on the floor and under the lid lie concentric in
-/// the order of the case, those at the sides are one band on all walls.
+/// What a section shows: the box by the distance from its nearest side wall (x counts from the
+/// middle line, where that is largest) and by height. Packs on the floor and under the lid lie
+/// concentric in the order of the case, those at the sides are one band on all walls.
 struct Layout {
   bool round = false;
   Breadth breadth;

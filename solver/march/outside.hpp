@@ -21,8 +21,6 @@ class Outside {
     }
   }
 
-  [[nodiscard]] const Schedule& schedule() const { return schedule_; }
-
   [[nodiscard]] Conditions at(double time, double open_air_changes) const {
     if (!averaged_) return schedule_.at(time, open_air_changes);
     const double air = averaged_->at(time);

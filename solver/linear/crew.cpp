@@ -2,7 +2,6 @@
 
 #include <atomic>
 #include <cstdint>
-#include <mutex>
 #include <thread>
 #include <vector>
 
@@ -32,10 +31,9 @@ class Crew {
     for (std::thread& helper : helpers_) helper.join();
   }
 
-  /// False when the crew is at work for another thread.
+  /// False when the crew is at work already, for another thread or in a loop around this one.
   bool run(int chunks, int threads, Act act, const void* data) {
-    const std::unique_lock lock(in_use_, std::try_to_lock);
-    if (!lock.owns_lock()) return false;
+    if (in_use_.exchange(true, std::memory_order_acquire)) return false;
     while (static_cast<int>(helpers_.size()) + 1 < threads) {
       helpers_.emplace_back([this, rank = static_cast<int>(helpers_.size())] { help(rank); });
     }
@@ -49,6 +47,7 @@ class Crew {
         std::this_thread::yield();
       }
     }
+    in_use_.store(false, std::memory_order_release);
     return true;
   }
 
@@ -110,7 +109,7 @@ class Crew {
     }
   }
 
-  std::mutex in_use_;
+  std::atomic<bool> in_use_{false};
   std::vector<std::thread> helpers_;
   std::atomic<std::uint64_t> next_{closed};
   std::atomic<int> chunks_{0}, allowed_{0}, done_{0};

@@ -1,8 +1,8 @@
-// A box in three dimensions, for checks of the developed section. Apart from the library in all but the
-// words of its input: explicit finite volumes for enthalpy on a quarter of the box (two planes of
-// symmetry), steps by the stability limit, melting cells at their melting point, no front inside a
-// cell. The air and the long-wave exchange are one node each without heat capacity, the load is one
-// lumped body.
+// A box in three dimensions, for checks of the developed section. Apart from the library in all but
+// the words of its input: explicit finite volumes for enthalpy on a quarter of the box (two planes
+// of symmetry), steps by the stability limit, melting cells at their melting point, no front inside
+// a cell. The air and the long-wave exchange are one node each without heat capacity, the load is
+// one lumped body.
 //
 // Reads a JSON object from standard input (SI, temperatures in degC, heat capacities by volume):
 //
@@ -10,14 +10,15 @@
 //   wall       [{k, c, thickness} ...]      from the inside outward, alike on all six walls
 //   films      {inside, outside, base, emissivity}     W/m2/K
 //   packs      [{x, y, z: [from, to] ..., k_solid, k_liquid, c_solid, c_liquid, latent, melts_at,
-//                start, contact, body}]     x and y in the quarter, 0 in the middle; parts of one pack
+//                start, contact, body}]     x and y in the quarter, 0 in the middle; parts of one
+//                pack
 //                                           have the same number as body, from 1
 //   load       {area, capacity, start}      m2, J/K
 //   leak       W/K
 //   ambient, start, hours, cell (m), limits [degC ...]
 //
-// and writes one: the load's temperature every quarter of an hour, when it passed each limit, when each
-// pack was 50, 90 and 99 % melted (h), the heat that came in (J).
+// and writes one: the load's temperature every quarter of an hour, when it passed each limit, when
+// each pack was 50, 90 and 99 % melted (h), the heat that came in (J).
 
 #include <algorithm>
 #include <array>
@@ -53,7 +54,7 @@ std::vector<double> lines_through(std::vector<double> faces, double size) {
 }
 
 struct Face {
-  int a = 0, b = -1;  ///< cells; b −1: the face sees `beyond`
+  int a = 0, b = -1;                        ///< cells; b −1: the face sees `beyond`
   double area = 0, half_a = 0, half_b = 0;  ///< m2, m
   double contact = 0;                       ///< W/m2/K between bodies; 0: one body
 };
@@ -69,7 +70,8 @@ struct Surface {
 class Box {
  public:
   explicit Box(const json& job) : job_(job) {
-    for (int axis = 0; axis < 3; ++axis) inside_[axis] = job["inside"][static_cast<std::size_t>(axis)];
+    for (int axis = 0; axis < 3; ++axis)
+      inside_[axis] = job["inside"][static_cast<std::size_t>(axis)];
     for (const json& layer : job["wall"]) thickness_ += layer["thickness"].get<double>();
     read_packs();
     set_lines();
@@ -111,8 +113,8 @@ class Box {
       materials_.push_back({layer["k"], layer["k"], layer["c"], layer["c"]});
     }
     for (const json& p : job_["packs"]) {
-      Material m{p["k_solid"], p["k_liquid"], p["c_solid"], p["c_liquid"],
-                 p["latent"],  p["melts_at"], p["start"],   p["contact"],  p["body"]};
+      Material m{p["k_solid"],  p["k_liquid"], p["c_solid"], p["c_liquid"], p["latent"],
+                 p["melts_at"], p["start"],    p["contact"], p["body"]};
       bodies_ = std::max(bodies_, m.body);
       const char* names[] = {"x", "y", "z"};
       for (std::size_t axis = 0; axis < 3; ++axis) {
@@ -189,9 +191,10 @@ class Box {
           cell.material = material;
           cell.body = materials_[static_cast<std::size_t>(material)].body;
           cell.volume = width(0, i) * width(1, j) * width(2, k);
-          const double depth = std::max({x - inside_[0] / 2, y - inside_[1] / 2, z - inside_[2], -z});
-          const double start =
-              cell.body > 0 ? material_of(cell).start : inner + depth / thickness_ * (outer - inner);
+          const double depth =
+              std::max({x - inside_[0] / 2, y - inside_[1] / 2, z - inside_[2], -z});
+          const double start = cell.body > 0 ? material_of(cell).start
+                                             : inner + depth / thickness_ * (outer - inner);
           const Material& m = material_of(cell);
           cell.enthalpy = start <= m.melts_at || m.latent == 0
                               ? m.c_solid * (start - m.melts_at)
@@ -216,10 +219,9 @@ class Box {
       return;
     }
     cell.fraction = std::clamp(cell.enthalpy / m.latent, 0.0, 1.0);
-    cell.temperature = m.melts_at + (cell.enthalpy < 0 ? cell.enthalpy / m.c_solid
-                                     : cell.fraction < 1
-                                         ? 0
-                                         : (cell.enthalpy - m.latent) / m.c_liquid);
+    cell.temperature = m.melts_at + (cell.enthalpy < 0   ? cell.enthalpy / m.c_solid
+                                     : cell.fraction < 1 ? 0
+                                                         : (cell.enthalpy - m.latent) / m.c_liquid);
     cell.k = (1 - cell.fraction) * m.k_solid + cell.fraction * m.k_liquid;
   }
 
@@ -281,7 +283,8 @@ class Box {
     double least = 1e9;
     for (std::size_t i = 0; i < cells_.size(); ++i) {
       const Material& m = material_of(cells_[i]);
-      least = std::min(least, cells_[i].volume * std::min(m.c_solid, m.c_liquid) / (out[i] + 1e-12));
+      least =
+          std::min(least, cells_[i].volume * std::min(m.c_solid, m.c_liquid) / (out[i] + 1e-12));
     }
     return 0.8 * least;
   }

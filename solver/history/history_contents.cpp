@@ -147,9 +147,10 @@ void add_limit_answers(H5::H5File& file, const RunResult& result) {
   add_outcomes(limits, "chill_time", chill, "first instant within the limit");
   add_outcomes(limits, "hold_time", hold, "from the chill time to the first crossing");
   add_outcomes(limits, "end_time", end, "instant of that crossing");
-  add_outcomes(limits, "known_until", known,
-               "last instant at which it could be judged: the end of the run or of a trace, or when "
-               "what it watches was taken out");
+  add_outcomes(
+      limits, "known_until", known,
+      "last instant at which it could be judged: the end of the run or of a trace, or when "
+      "what it watches was taken out");
   add_outcomes(limits, "time_past", past, "total time past the limit after the chill time");
   add_outcomes(limits, "worst", worst,
                "warmest (of a lower limit coldest) of its probes from the chill time on", "K");

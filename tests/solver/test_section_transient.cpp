@@ -59,7 +59,7 @@ TEST_CASE("a short cylinder cools by the product solution, at second order", "[s
   for (const int n : {4, 8, 16}) {
     test::PlaneSection s;
     s.plan.round = true;
-  s.plan.breadth = mesh::breadth_of_round();
+    s.plan.breadth = mesh::breadth_of_round();
     s.plan.open = {false, true, false, true};
     s.plan.x = even(0.033, n);
     s.plan.z = even(0.0575, n);

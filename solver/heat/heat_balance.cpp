@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "mesh/box_faces.hpp"
 #include "solver/heat/convection.hpp"
@@ -198,6 +199,20 @@ double HeatBalance::stopped_at_melt(int cell, double from, double to) const {
   if (from < m * span.from) return std::min(to, m * (span.from + inside));
   if (from > m * span.to) return std::max(to, m * (span.to - inside));
   return held_back(cell, from, to);
+}
+
+double HeatBalance::time_to_kink(int cell, double enthalpy, double watt) const {
+  constexpr double never = std::numeric_limits<double>::infinity();
+  const EnthalpyCurve& c = curve(cell);
+  if (!c.is_sharp() || watt == 0) return never;
+  EnthalpySpan span = mixed_[at(cell)].span();
+  if (span.to <= span.from) span = {c.solid_until(), c.liquid_from()};
+  const double missing_to_start = mass(cell) * span.from - enthalpy;
+  const double missing_to_end = mass(cell) * span.to - enthalpy;
+  const double near = watt > 0 ? missing_to_start : missing_to_end;
+  const double far = watt > 0 ? missing_to_end : missing_to_start;
+  if (near / watt > 0) return near / watt;
+  return far / watt > 0 ? far / watt : never;
 }
 
 double HeatBalance::hub_temperature(const State& state, int hub) const {

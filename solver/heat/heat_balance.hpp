@@ -133,6 +133,10 @@ class HeatBalance {
   /// The same, and a cell that comes to its sharp melt from outside is stopped just inside.
   [[nodiscard]] double stopped_at_melt(int cell, double from, double to) const;
 
+  /// After how many seconds a cell that holds `enthalpy` (J) and takes up `watt` comes to the next
+  /// end of its isothermal melt; infinite where none lies ahead.
+  [[nodiscard]] double time_to_kink(int cell, double enthalpy, double watt) const;
+
   [[nodiscard]] double hub_temperature(const State& state, int hub) const;
 
   [[nodiscard]] BorderedSystem make_system() const;

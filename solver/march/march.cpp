@@ -19,6 +19,8 @@ double hermite(double share, double dt, double y0, double y1, double r0, double 
 /// What a step aims at, as a share of the longest its error would allow. In a section some small
 /// cell meets a kink of its melting in most steps: shorter ones are rejected less often.
 constexpr double share_of_step = 0.9, share_of_section_step = 0.8;
+/// After a step that was shortened to a kink the next tries so much of what that one was to take.
+constexpr double share_after_kink = 0.5;
 /// Local error allowed, as a share of the accuracy asked.
 constexpr double local_share = 1.0 / 20;
 constexpr double shortest_step = 1e-9;
@@ -141,16 +143,30 @@ class March {
     return stop;
   }
 
-  void step_towards(double stop_at) {
+  /// The length of the next step, s: what its error should allow, but no further than `stop_at`
+  /// and, where it was not just rejected, than to a kink.
+  struct Length {
+    double dt = 0, uncut = 0;  ///< uncut: without a kink ahead
+    bool lands = false;        ///< on `stop_at`
+  };
+  [[nodiscard]] Length next_length(double stop_at) const {
     const double left = stop_at - time_;
-    double dt = std::min({dt_, options_.longest_step, outside_.longest_step(time_)});
-    if (options_.fixed_step > 0) dt = options_.fixed_step;
+    const bool fixed = options_.fixed_step > 0;
+    double dt = fixed ? options_.fixed_step
+                      : std::min({dt_, options_.longest_step, outside_.longest_step(time_)});
     const bool lands = dt >= left * (1 - 1e-9);
     if (lands) {
       dt = left;
-    } else if (dt > 0.5 * left && options_.fixed_step <= 0) {
+    } else if (dt > 0.5 * left && !fixed) {
       dt = 0.5 * left;
     }
+    if (fixed || rejected_dt_ > 0) return {dt, dt, lands};
+    const double shortened = stepper_.shortened_to_kink(now_, now_rates_, dt);
+    return {shortened, dt, lands && shortened >= dt};
+  }
+
+  void step_towards(double stop_at) {
+    const auto [dt, uncut, lands] = next_length(stop_at);
     const StepOutcome outcome =
         stepper_.attempt(time_, dt, open_, now_, now_rates_, next_, next_rates_, step_heat_);
     summary_.newton_iterations += outcome.iterations;
@@ -176,7 +192,11 @@ class March {
     rejected_dt_ = 0;
     accept(lands ? stop_at : time_ + dt, outcome);
     check_way(true);
-    if (!lands || factor < 1) dt_ = dt * factor;
+    if (dt < uncut) {
+      dt_ = std::max(dt * factor, share_after_kink * uncut);
+    } else if (!lands || factor < 1) {
+      dt_ = dt * factor;
+    }
   }
 
   /// Stops a march that crawls.

@@ -21,12 +21,18 @@ constexpr double companion_1 = (1 - w) / 3;
 constexpr double companion_2 = (3 * w + 1) / 3;
 constexpr double companion_3 = d / 3;
 
+/// Of the heat that a cell would have taken up beyond a kink of its melting so much shows as the
+/// error of a step that ends there: (d − companion_3) / d = 2/3 of what its last rate lacks.
+constexpr double kink_error = 2.0 / 3;
+/// A step is shortened to a kink where it would reach past it by more than so many times the error
+/// allowed; it then reaches past it by so much of that, lest the next step begin short of the kink.
+constexpr double too_far = 2, just_past = 0.5;
 constexpr int most_iterations = 30;
 /// Fronts move their resistances for so many iterations of a stage; then these stay, so that what
 /// is left is a monotone problem which Newton always solves. A section's matrix does not know how
-/// resistances change, so that more iterations gain little; that of columns does, and only a front
-/// that comes and goes at a face takes so many.
-constexpr int section_front_iterations = 2, column_front_iterations = 10;
+/// resistances change, so that more iterations gain little; that of columns does, but where a front
+/// comes and goes at a face it does not settle in more iterations either.
+constexpr int section_front_iterations = 2, column_front_iterations = 3;
 /// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
 /// its end, near it, and for the error filter.
 constexpr double newton_tolerance = 3e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
@@ -42,10 +48,12 @@ double newton_share(double tolerance) {
 /// small cells come and go through the melt all the time there.
 constexpr double section_newton_share = 5e-2, grid_newton_share = 0.2;
 /// Of the error of a single cell of a section so much counts: it may be twice the accuracy asked,
-/// where a part as a whole may err by a twentieth of that.
-constexpr double single_cell_share = 1.0 / 40;
-/// Heat of melting counts in the error norm as if spread over this range.
-constexpr double melting_range = 40;
+/// where a part as a whole may err by a twentieth of that. In a column, whose cells are few, a
+/// single one may err by four times what its part may.
+constexpr double single_cell_share = 1.0 / 40, single_chain_cell_share = 1.0 / 4.0;
+/// Heat of melting counts in the error norm as if spread over this range (K): a cell of ice may err
+/// by 0.005 % of its melting in a step at an accuracy of 0.05 K.
+constexpr double melting_range = 8;
 
 }  // namespace
 
@@ -74,6 +82,12 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
         1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / melting_range));
   }
   const auto& network = balance.network();
+  chain_error_.assign(network.parts.size(), 0);
+  chain_capacity_.assign(network.parts.size(), 0);
+  for (int i = 0; i < network.chain_cells; ++i) {
+    chain_capacity_[static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part)] +=
+        1 / error_weight_[i];
+  }
   part_capacity_.assign(network.parts.size(), 0);
   for (int i = network.grid.first; i < network.grid.first + network.grid.count; ++i) {
     grid_part_.push_back(network.cells[static_cast<std::size_t>(i)].part);
@@ -230,6 +244,25 @@ double Stepper::grid_size(const Eigen::VectorXd& heat) {
   return size;
 }
 
+/// The same over the cells of chains.
+double Stepper::chain_size(const Eigen::VectorXd& heat) {
+  const mesh::Network& network = balance_.network();
+  std::fill(chain_error_.begin(), chain_error_.end(), 0.0);
+  double size = 0;
+  for (int i = 0; i < network.chain_cells; ++i) {
+    const double value = heat[i] * error_weight_[i];
+    size = larger(size, single_chain_cell_share * std::abs(value));
+    chain_error_[static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part)] +=
+        heat[i] * value;
+  }
+  for (std::size_t p = 0; p < chain_error_.size(); ++p) {
+    if (chain_capacity_[p] > 0) {
+      size = larger(size, std::sqrt(chain_error_[p] / chain_capacity_[p]));
+    }
+  }
+  return size;
+}
+
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const auto& network = balance_.network();
   const auto spread = static_cast<int>(cells_.size());
@@ -246,14 +279,28 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
   if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
   double size = section_ ? grid_size(cells_) : 0;
-  for (int i = 0; i < network.chain_cells; ++i) {
-    size = larger(size, std::abs(cells_[i]) * error_weight_[i]);
-  }
+  size = larger(size, chain_size(cells_));
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int c = network.hubs[static_cast<std::size_t>(h)].cell;
     if (c >= 0) size = larger(size, std::abs(hubs_[h]) * error_weight_[c]);
   }
   return size;
+}
+
+double Stepper::shortened_to_kink(const State& from, const Rates& rates, double dt) const {
+  double longest = dt;
+  const auto shorten_for = [&](int cell) {
+    const double watt = rates.cells[cell];
+    const double at_kink = balance_.time_to_kink(cell, from.enthalpy[cell], watt);
+    if (at_kink >= longest) return;
+    const double error_rate = kink_error * std::abs(watt) * error_weight_[cell];
+    if (error_rate * (dt - at_kink) < too_far) return;
+    longest = std::min(longest, at_kink + just_past / error_rate);
+  };
+  const mesh::Grid& grid = balance_.network().grid;
+  for (int i = 0; i < grid.first; ++i) shorten_for(i);
+  for (int i = grid.first + grid.count; i < balance_.cells(); ++i) shorten_for(i);
+  return longest;
 }
 
 int Stepper::limiting_cell(bool converged) const {

@@ -48,12 +48,12 @@ double newton_share(double tolerance) {
 /// small cells come and go through the melt all the time there.
 constexpr double section_newton_share = 5e-2, grid_newton_share = 0.2;
 /// Of the error of a single cell of a section so much counts: it may be twice the accuracy asked,
-/// where a part as a whole may err by a twentieth of that. In a column, whose cells are few, a
-/// single one may err by four times what its part may.
-constexpr double single_cell_share = 1.0 / 40, single_chain_cell_share = 1.0 / 4.0;
+/// where a part as a whole may err by a twentieth of that.
+constexpr double single_cell_share = 1.0 / 40;
 /// Heat of melting counts in the error norm as if spread over this range (K): a cell of ice may err
-/// by 0.005 % of its melting in a step at an accuracy of 0.05 K.
-constexpr double melting_range = 8;
+/// by 0.06 % of its melting in a step at an accuracy of 0.05 K. In a section, where a front comes
+/// to many small cells at once, over a wider one.
+constexpr double melting_range = 4, section_melting_range = 40;
 
 }  // namespace
 
@@ -74,20 +74,15 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
       middle_(balance.zero_state()),
       end_(balance.zero_state()),
       middle_rates_(balance.zero_rates()) {
+  const double range = balance.has_section() ? section_melting_range : melting_range;
   for (int i = 0; i < balance.cells(); ++i) {
     const EnthalpyCurve& curve = balance.curve(i);
     const double capacity = balance.mass(i) * curve.heat_capacity();
     residual_weight_[i] = 1 / (capacity * newton_bar_);
     error_weight_[i] =
-        1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / melting_range));
+        1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / range));
   }
   const auto& network = balance.network();
-  chain_error_.assign(network.parts.size(), 0);
-  chain_capacity_.assign(network.parts.size(), 0);
-  for (int i = 0; i < network.chain_cells; ++i) {
-    chain_capacity_[static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part)] +=
-        1 / error_weight_[i];
-  }
   part_capacity_.assign(network.parts.size(), 0);
   for (int i = network.grid.first; i < network.grid.first + network.grid.count; ++i) {
     grid_part_.push_back(network.cells[static_cast<std::size_t>(i)].part);
@@ -244,25 +239,6 @@ double Stepper::grid_size(const Eigen::VectorXd& heat) {
   return size;
 }
 
-/// The same over the cells of chains.
-double Stepper::chain_size(const Eigen::VectorXd& heat) {
-  const mesh::Network& network = balance_.network();
-  std::fill(chain_error_.begin(), chain_error_.end(), 0.0);
-  double size = 0;
-  for (int i = 0; i < network.chain_cells; ++i) {
-    const double value = heat[i] * error_weight_[i];
-    size = larger(size, single_chain_cell_share * std::abs(value));
-    chain_error_[static_cast<std::size_t>(network.cells[static_cast<std::size_t>(i)].part)] +=
-        heat[i] * value;
-  }
-  for (std::size_t p = 0; p < chain_error_.size(); ++p) {
-    if (chain_capacity_[p] > 0) {
-      size = larger(size, std::sqrt(chain_error_[p] / chain_capacity_[p]));
-    }
-  }
-  return size;
-}
-
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const auto& network = balance_.network();
   const auto spread = static_cast<int>(cells_.size());
@@ -279,7 +255,9 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
   if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
   double size = section_ ? grid_size(cells_) : 0;
-  size = larger(size, chain_size(cells_));
+  for (int i = 0; i < network.chain_cells; ++i) {
+    size = larger(size, std::abs(cells_[i]) * error_weight_[i]);
+  }
   for (int h = 0; h < balance_.hubs(); ++h) {
     const int c = network.hubs[static_cast<std::size_t>(h)].cell;
     if (c >= 0) size = larger(size, std::abs(hubs_[h]) * error_weight_[c]);

@@ -69,7 +69,6 @@ class Stepper {
   double residual_size(double scale, const State& y, const Rates& rates);
   void newton_update(State& y, double share, bool stop_at_melt);
   [[nodiscard]] double grid_size(const Eigen::VectorXd& heat);
-  [[nodiscard]] double chain_size(const Eigen::VectorXd& heat);
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
   HeatBalance& balance_;
@@ -84,8 +83,6 @@ class Stepper {
   std::vector<int> grid_part_;                   ///< by cell of the grid
   std::vector<double> part_capacity_;            ///< of its grid cells, in shares of the tolerance
   std::vector<double> part_error_, block_size_;  ///< by block of cells
-  std::vector<double> chain_capacity_;  ///< by part, of its chain cells, in shares of the tolerance
-  std::vector<double> chain_error_;     ///< by part
   State middle_;
   State end_;  ///< of the last stage, as Newton left it
   Rates middle_rates_;

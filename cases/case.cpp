@@ -42,6 +42,10 @@ double inside_volume(const Box& box) { return inside_floor_area(box) * inside_he
 
 double volume_of(const Coolant& coolant) { return coolant.mass / coolant.material.density; }
 
+double space_of(const Coolant& coolant) {
+  return volume_of(coolant) / (coolant.form == CoolantForm::loose ? loose_packing : 1);
+}
+
 double mass_of(const Payload& payload) {
   if (const auto* cans = std::get_if<Cans>(&payload.body)) {
     return cans->count * cans->volume * payload.contents.density;

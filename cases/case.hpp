@@ -79,7 +79,12 @@ struct Coolant {
   Contact contact;
 };
 
-[[nodiscard]] double volume_of(const Coolant& coolant);  ///< m3, as packed
+/// Share of its space that loose pieces fill: common practice, no source.
+inline constexpr double loose_packing = 0.6;
+
+[[nodiscard]] double volume_of(const Coolant& coolant);  ///< m3, without voids
+/// m3 of the box that it takes up: with the voids between loose pieces.
+[[nodiscard]] double space_of(const Coolant& coolant);
 
 struct Cans {
   int count = 0;

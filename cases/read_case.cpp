@@ -255,14 +255,20 @@ void refuse_name_of_row(const Entry& run, const Case& c) {
 void check_room(const Entry& root, const Case& c) {
   const double room = inside_volume(c.box);
   std::map<std::string, double> volume;
-  for (const auto& coolant : c.coolants) volume[coolant.name] = volume_of(coolant);
+  for (const auto& coolant : c.coolants) volume[coolant.name] = space_of(coolant);
   for (const auto& payload : c.payloads) volume[payload.name] = volume_of(payload);
+  std::string voids;
+  for (const auto& coolant : c.coolants) {
+    if (coolant.form != CoolantForm::loose) continue;
+    voids = fmt::format("; '{}' is {:.2f} L and takes {:.2f} L with the voids between its pieces",
+                        coolant.name, 1e3 * volume_of(coolant), 1e3 * space_of(coolant));
+  }
   double inside = 0;
   const auto check = [&](const std::string& when) {
     if (inside > room) {
       root.at("box").at("inside").fail(
-          fmt::format("{} the contents take {:.2f} L and the box holds {:.2f} L", when,
-                      1e3 * inside, 1e3 * room));
+          fmt::format("{} the contents take {:.2f} L and the box holds {:.2f} L{}", when,
+                      1e3 * inside, 1e3 * room, voids));
     }
   };
   for (const auto& [name, v] : volume) inside += packed_at_start(c, name) ? v : 0;

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -27,8 +29,10 @@ using std::numbers::pi;
 
 /// Free convection of a drink against its shell, W/m2/K; order of magnitude from memory.
 constexpr double drink_film = 100;
-/// Share of the volume that loose pieces fill: common practice, no source.
-constexpr double loose_packing = 0.6;
+/// Bands of side wall between the highest and the lowest level of a bed of loose pieces.
+constexpr int bands_of_wall = 6;
+/// A band is bared while the level falls through so much of it, about its middle.
+constexpr double share_that_bares = 0.5;
 
 class CaseBuilder {
  public:
@@ -111,23 +115,18 @@ class CaseBuilder {
       const int hub = build_.add_lumped(
           coolant.name, build_.add_material(coolant.material, coolant.liquid_mixing),
           volume_of(coolant), build_.part("coolant " + coolant.name), item, start_of(coolant));
-      double filled = volume_of(coolant) / loose_packing;
-      if (coolant.place == Place::around_payload) {
-        for (const auto& payload : case_.payloads) filled += volume_of(payload);
-      }
-      bath_ = {hub, item, coolant.melt_water == cases::MeltWater::drained,
-               std::min(filled / inside_floor_area(case_.box), inside_height(case_.box)),
-               coolant.contact.coefficient};
+      bath_ = {hub, item, loose_bed(case_, coolant), coolant.contact.coefficient};
+      const int open_top = build_.add_cover(hub, [this](double fraction) {
+        return floor_share(bath_.bed, fraction) * free_floor(bath_.bed, fraction);
+      });
       Link top =
           build_.convection(hub, -1, inside_floor_area(case_.box), horizontal_length(case_.box),
                             Facing::up, case_.box.inside_coefficient);
-      top.needs = item;
-      under_ice(top, bath_);
-      add_to_air(build_, air_, top);
       Link glow = build_.radiation(hub, radiant_,
                                    coolant.material.emissivity * inside_floor_area(case_.box));
-      glow.needs = item;
-      under_ice(glow, bath_);
+      top.needs = glow.needs = item;
+      top.cover = glow.cover = open_top;
+      add_to_air(build_, air_, top);
       build_.add(glow);
     }
   }
@@ -231,21 +230,45 @@ class CaseBuilder {
       if (packs_[i].item < 0 || coolant.place != face.place) continue;
       const double covered = std::min(packs_[i].area, bare);
       if (covered <= 1e-6 * face.area) continue;
-      add_wall_column(face, covered, "under " + coolant.name, &packs_[i], false);
+      add_wall_column(face, covered, "under " + coolant.name, &packs_[i], nullptr);
       bare -= covered;
     }
-    if (bath_.hub >= 0 && face.place != Place::lid) {
-      const double wet = face.place == Place::floor
-                             ? bare
-                             : std::min(bare, floor_perimeter(case_.box) * bath_.height);
-      if (wet > 1e-6 * face.area) add_wall_column(face, wet, "at the ice", nullptr, true);
-      bare -= wet;
+    if (bath_.hub >= 0 && face.place == Place::floor && bare > 1e-6 * face.area) {
+      const BathCovers wet = covers_of_floor(build_, bath_);
+      add_wall_column(face, bare, "at the ice", nullptr, &wet);
+      return;
     }
-    if (bare > 1e-6 * face.area) add_wall_column(face, bare, "", nullptr, false);
+    if (bath_.hub >= 0 && face.place == Place::sides) bare = add_bands(face, bare);
+    if (bare > 1e-6 * face.area) add_wall_column(face, bare, "", nullptr, nullptr);
+  }
+
+  /// Columns through the side wall where loose pieces or their water reach, a band for each part of
+  /// the height that their level falls by. Returns what is left of the `bare` area.
+  double add_bands(const BoxFace& face, double bare) {
+    const double perimeter = floor_perimeter(case_.box);
+    const double high = bath_.highest();
+    const double low = std::min(bath_.lowest(), high);
+    std::vector<double> edges{0};
+    if (low > 1e-3 * high) edges.push_back(low);
+    for (int i = 1; i <= bands_of_wall && high - low > 1e-3 * high; ++i) {
+      edges.push_back(low + (high - low) * i / bands_of_wall);
+    }
+    for (std::size_t i = 1; i < edges.size(); ++i) {
+      const double area = std::min(bare, perimeter * (edges[i] - edges[i - 1]));
+      if (area <= 1e-6 * face.area) break;
+      const double middle = (edges[i - 1] + edges[i]) / 2;
+      const double reach = share_that_bares / 2 * (edges[i] - edges[i - 1]);
+      const BathCovers wet = i == 1 && edges[i] <= low
+                                 ? covers_between(build_, bath_, 0, low)
+                                 : covers_of_band(build_, bath_, middle - reach, middle + reach);
+      add_wall_column(face, area, fmt::format("at the ice {}", i), nullptr, &wet);
+      bare -= area;
+    }
+    return bare;
   }
 
   void add_wall_column(const BoxFace& face, double area, const std::string& where, const Pack* pack,
-                       bool wet) {
+                       const BathCovers* wet) {
     const std::string name = where.empty() ? face.name : face.name + " " + where;
     const double share = area / face.area;
     const int inner = build_.add_surface(name + " inner face", -1);
@@ -360,26 +383,24 @@ class CaseBuilder {
   void join_payload(const Payload& payload, int outside, int item, const AirSpace& around) {
     double bare = surface_of(payload);
     bare -= join_to_packs(payload, outside, item);
-    const bool buried =
-        bath_.hub >= 0 &&
-        case_.coolants[static_cast<std::size_t>(bath_.item)].place == Place::around_payload;
+    const auto which = static_cast<std::size_t>(item) - case_.coolants.size();
+    const bool buried = which < bath_.bed.standing.size();
     Link air = build_.convection(outside, -1, bare, height_of(payload), Facing::sideways,
                                  case_.box.inside_coefficient);
     Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * bare);
     air.needs = glow.needs = item;
     if (buried) {
+      const BathCovers covers = covers_between(build_, bath_, 0, bath_.bed.standing[which].height);
       Link touch = build_.conductance(outside, bath_.hub, bare * bath_.coefficient);
       touch.needs = item;
       touch.needs_too = bath_.item;
-      under_ice(touch, bath_);
+      touch.cover = covers.touching;
       build_.add(touch);
-      if (bath_.drained) {
+      if (covers.bare >= 0) {
         Link beside = air;
         Link beside_glow = glow;
-        for (Link* link : {&beside, &beside_glow}) {
-          link->needs_too = bath_.item;
-          beside_ice(*link, bath_);
-        }
+        beside.needs_too = beside_glow.needs_too = bath_.item;
+        beside.cover = beside_glow.cover = covers.bare;
         add_to_air(build_, around, beside);
         build_.add(beside_glow);
       }
@@ -388,7 +409,9 @@ class CaseBuilder {
       Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
       stand.needs = item;
       stand.needs_too = bath_.item;
-      under_ice(stand, bath_);
+      stand.cover = build_.add_cover(bath_.hub, [this](double fraction) {
+        return std::max(1e-4, floor_share(bath_.bed, fraction));
+      });
       build_.add(stand);
     }
     add_to_air(build_, around, air);

@@ -97,11 +97,12 @@ enum class Law {
   air_layers,   ///< constant W/K, and buoyant mixing while `a`, which lies below, is the warmer
 };
 
-/// Share of a link's area that is in force.
-enum class Cover {
-  full,
-  under_ice,   ///< shrinks as a drained coolant melts away
-  beside_ice,  ///< the rest of it
+/// Which share of a link is in force, by how much of a lumped body has melted: linear between rows,
+/// constant beyond them.
+struct Cover {
+  int hub = -1;                  ///< of the body
+  std::vector<double> fraction;  ///< liquid fraction, increasing
+  std::vector<double> share;     ///< 0…1
 };
 
 /// A link between two hubs, or a hub and the outside.
@@ -115,8 +116,7 @@ struct Link {
   double area = 0;         ///< m2 (convection: area; radiation: ε A)
   double length = 0;       ///< m, characteristic (convection)
   Facing facing = Facing::sideways;
-  Cover cover = Cover::full;
-  int ice_hub = -1;                ///< whose melting sets the cover
+  int cover = -1;                  ///< index into Network::covers; −1: always wholly in force
   int path = -1;                   ///< index into Network::paths, −1 inside the box
   int needs = -1, needs_too = -1;  ///< items that must be in the box
   int unless = -1;                 ///< item that must not be in the box
@@ -169,6 +169,7 @@ struct Network {
   std::vector<Column> columns;
   std::vector<Hub> hubs;
   std::vector<Link> links;
+  std::vector<Cover> covers;
   std::vector<Item> items;  ///< coolants, then payloads
   std::vector<Probe> probes;
   std::vector<std::string> parts;

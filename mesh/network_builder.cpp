@@ -189,6 +189,39 @@ Link NetworkBuilder::to_outside(int a, Outside outside, Law law, double conducta
 
 void NetworkBuilder::add(const Link& link) { network_.links.push_back(link); }
 
+namespace {
+
+using ShareAt = std::function<double(double)>;
+
+/// Adds the rows after `low` up to and with `high`, as many as straight lines between them need.
+void add_rows(Cover& cover, const ShareAt& share_at, double low, double high, int halvings) {
+  constexpr double off = 1e-3;
+  const double middle = (low + high) / 2;
+  const double share_low = cover.share.back();
+  const double share_high = share_at(high);
+  const bool is_straight = std::abs(share_at(middle) - (share_low + share_high) / 2) < off;
+  if (!is_straight && halvings > 0) {
+    add_rows(cover, share_at, low, middle, halvings - 1);
+    add_rows(cover, share_at, middle, high, halvings - 1);
+    return;
+  }
+  cover.fraction.push_back(high);
+  cover.share.push_back(share_high);
+}
+
+}  // namespace
+
+int NetworkBuilder::add_cover(int hub, const ShareAt& share_at) {
+  Cover cover{hub, {0}, {share_at(0)}};
+  constexpr int parts = 50;
+  constexpr double end = 1 - 1e-6;
+  for (int i = 0; i < parts; ++i) {
+    add_rows(cover, share_at, end * i / parts, end * (i + 1) / parts, 12);
+  }
+  network_.covers.push_back(cover);
+  return size_of(network_.covers) - 1;
+}
+
 void NetworkBuilder::add_region(const Region& region) {
   network_.regions.push_back(region);
   region_hub_.push_back(-1);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -48,6 +49,9 @@ class NetworkBuilder {
   [[nodiscard]] Link to_outside(int a, Outside outside, Law law, double conductance,
                                 int path) const;
   void add(const Link& link);
+  /// A cover whose share is `share_at` (of the liquid fraction of the body at `hub`), to a
+  /// thousandth.
+  [[nodiscard]] int add_cover(int hub, const std::function<double(double)>& share_at);
   /// A region of one lumped cell, that of `hub`.
   void add_region_of_hub(Region region, int hub);
   void add_region(const Region& region);

@@ -1,16 +1,45 @@
 #include "mesh/wall_joints.hpp"
 
+#include <algorithm>
+
 namespace thawline::mesh {
 
-void under_ice(Link& link, const Bath& bath) {
-  if (!bath.drained) return;
-  link.cover = Cover::under_ice;
-  link.ice_hub = bath.hub;
+namespace {
+
+/// Of what is left when a drained coolant has all gone: as good as nothing.
+constexpr double last_share = 1e-4;
+
+template <class Share, class Bare>
+BathCovers covers(NetworkBuilder& build, const Bath& bath, const Share& share, const Bare& bare) {
+  BathCovers made;
+  made.touching = build.add_cover(bath.hub, [&](double fraction) {
+    return std::max(last_share, share(fraction) * wetness(fraction, bath.coefficient));
+  });
+  made.bare = build.add_cover(bath.hub, [&](double fraction) { return bare(share(fraction)); });
+  return made;
 }
 
-void beside_ice(Link& link, const Bath& bath) {
-  link.cover = Cover::beside_ice;
-  link.ice_hub = bath.hub;
+double rest(double share) { return 1 - share; }
+
+}  // namespace
+
+BathCovers covers_between(NetworkBuilder& build, const Bath& bath, double bottom, double top) {
+  const auto share = [&](double fraction) { return share_below(bath.bed, fraction, bottom, top); };
+  BathCovers made = covers(build, bath, share, rest);
+  if (!bath.bed.drained && top <= bath.lowest()) made.bare = -1;
+  return made;
+}
+
+BathCovers covers_of_band(NetworkBuilder& build, const Bath& bath, double bottom, double top) {
+  constexpr double last_of_it = 0.03;
+  const auto share = [&](double fraction) { return share_below(bath.bed, fraction, bottom, top); };
+  return covers(build, bath, share,
+                [](double covered) { return std::max(0.0, 1 - covered / last_of_it); });
+}
+
+BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath) {
+  const auto share = [&](double fraction) { return floor_share(bath.bed, fraction); };
+  return covers(build, bath, share, rest);
 }
 
 void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
@@ -24,7 +53,7 @@ void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
 }
 
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
-                 const Lying* pack, bool wet) {
+                 const Lying* pack, const BathCovers* wet) {
   const cases::Box& box = room.the_case->box;
   const Bath& bath = room.bath;
   Link air =
@@ -36,19 +65,17 @@ void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, i
     build.add(touch);
     air.unless = glow.unless = pack->item;
   }
-  if (wet) {
+  if (wet != nullptr) {
     Link touch = build.conductance(hub, bath.hub, area * bath.coefficient);
     touch.needs = bath.item;
-    under_ice(touch, bath);
+    touch.cover = wet->touching;
     build.add(touch);
-    if (bath.drained) {
+    if (wet->bare >= 0) {
       Link beside = air;
-      beside.needs = bath.item;
-      beside_ice(beside, bath);
-      add_to_air(build, room.air, beside);
       Link beside_glow = glow;
-      beside_glow.needs = bath.item;
-      beside_ice(beside_glow, bath);
+      beside.needs = beside_glow.needs = bath.item;
+      beside.cover = beside_glow.cover = wet->bare;
+      add_to_air(build, room.air, beside);
       build.add(beside_glow);
     }
     air.unless = glow.unless = bath.item;

@@ -2,22 +2,38 @@
 
 #include "mesh/air_space.hpp"
 #include "mesh/box_faces.hpp"
+#include "mesh/loose_bed.hpp"
 #include "mesh/network_builder.hpp"
 
 namespace thawline::mesh {
 
-/// Loose coolant that the faces of the box meet inside.
+/// Loose pieces and their water, as one body that faces and contents meet.
 struct Bath {
   int hub = -1;
   int item = -1;
-  bool drained = false;
-  double height = 0;  ///< m of wet wall
-  double coefficient = 0;
+  LooseBed bed;
+  double coefficient = 0;  ///< W/m2/K, wet
+
+  /// m, when all of it is pieces.
+  [[nodiscard]] double highest() const { return hub < 0 ? 0 : level_of(bed, 0); }
+  /// m, when all of it is water.
+  [[nodiscard]] double lowest() const { return hub < 0 ? 0 : level_of(bed, 1); }
 };
 
-/// Puts a link in force only as far as there is still ice of a drained bath, or beside it.
-void under_ice(Link& link, const Bath& bath);
-void beside_ice(Link& link, const Bath& bath);
+/// Covers (indices into Network::covers) of a surface: as far as the bath touches it, wet or dry,
+/// and as far as it is bare; `bare` −1 where it never is.
+struct BathCovers {
+  int touching = -1, bare = -1;
+};
+
+/// Of an upright surface between two heights, m.
+[[nodiscard]] BathCovers covers_between(NetworkBuilder& build, const Bath& bath, double bottom,
+                                        double top);
+/// The same of a wall that has one temperature: its bare part, as cold as the ice beside it, would
+/// cool the air. So it shows the air nothing before the last of it is bared.
+[[nodiscard]] BathCovers covers_of_band(NetworkBuilder& build, const Bath& bath, double bottom,
+                                        double top);
+[[nodiscard]] BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath);
 
 /// What the surfaces of walls and packs are joined to.
 struct Room {
@@ -39,9 +55,9 @@ struct Lying {
 };
 
 /// Links of a wall's inner surface: to the air and the other surfaces, to a pack while that is
-/// there, to the bath where the wall is wet. `area` in m2.
+/// there, to the bath as far as that covers it (`wet` null where it never does). `area` in m2.
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
-                 const Lying* pack, bool wet);
+                 const Lying* pack, const BathCovers* wet);
 
 /// Links of a wall's outer surface: the lid and the sides to the ambient, the base to what it
 /// stands on.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <utility>
 
 #include "cases/input_error.hpp"
@@ -56,7 +57,7 @@ class Section {
   }
 
   void add() {
-    const double water = room_.bath.hub >= 0 ? room_.bath.height : 0;
+    const double water = room_.bath.highest();
     const Lines lines = lines_of(case_, layout_, water, spacing_);
     plan_.round = layout_.round;
     plan_.breadth = layout_.breadth;
@@ -175,16 +176,28 @@ class Section {
       join_outside(build_, room_, place, s.hub, s.area);
       return;
     }
-    const bool wet = room_.bath.hub >= 0 && s.beyond == nothing &&
-                     (place == Place::floor || (place == Place::sides && s.z < room_.bath.height));
     if (s.beyond == nothing) {
-      join_inside(build_, room_at(s), face(place), s.hub, s.area, nullptr, wet);
+      const auto wet = covers_at(place, s.z);
+      join_inside(build_, room_at(s), face(place), s.hub, s.area, nullptr, wet ? &*wet : nullptr);
       return;
     }
     const int item = s.beyond - 1;
     const Lying lying{item, surfaces_[static_cast<std::size_t>(s.opposite)].hub,
                       case_.coolants[static_cast<std::size_t>(item)].contact.coefficient};
-    join_inside(build_, room_at(s), face(place), s.hub, s.area, &lying, false);
+    join_inside(build_, room_at(s), face(place), s.hub, s.area, &lying, nullptr);
+  }
+
+  /// How the bath covers a bare surface of the inside, `z` (m) its middle; nothing where it never
+  /// does.
+  std::optional<BathCovers> covers_at(Place place, double z) {
+    if (room_.bath.hub < 0 || place == Place::lid) return std::nullopt;
+    if (place == Place::floor) {
+      if (!floor_covers_) floor_covers_ = covers_of_floor(build_, room_.bath);
+      return floor_covers_;
+    }
+    if (z >= room_.bath.highest()) return std::nullopt;
+    const auto k = static_cast<std::size_t>(interval(plan_.z, z));
+    return covers_between(build_, room_.bath, plan_.z[k], plan_.z[k + 1]);
   }
 
   void join_pack(const GridSurface& s) {
@@ -262,6 +275,7 @@ class Section {
   std::vector<GridSurface> surfaces_;
   std::map<std::pair<Place, int>, std::pair<int, int>> layers_;
   std::map<int, int> pack_material_;
+  std::optional<BathCovers> floor_covers_;
 };
 
 }  // namespace

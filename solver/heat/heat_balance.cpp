@@ -6,6 +6,7 @@
 
 #include "mesh/box_faces.hpp"
 #include "solver/heat/convection.hpp"
+#include "solver/heat/covered_share.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
@@ -163,11 +164,11 @@ BorderedSystem HeatBalance::make_system() const {
   }
   std::vector<HubPair> touching;
   for (const auto& link : network_.links) {
-    const bool covered = link.cover != mesh::Cover::full;
-    if (covered) touching.emplace_back(link.a, link.ice_hub);
+    const int body = link.cover < 0 ? -1 : network_.covers[at(link.cover)].hub;
+    if (body >= 0) touching.emplace_back(link.a, body);
     if (link.b < 0) continue;
     touching.emplace_back(link.a, link.b);
-    if (covered) touching.emplace_back(link.b, link.ice_hub);
+    if (body >= 0) touching.emplace_back(link.b, body);
   }
   return {blocks, network_.chain_cells, hubs(), touching};
 }
@@ -455,23 +456,15 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
       break;
   }
   Heat heat = heat_of(link, a, b, conditions);
-  double cover = 1;
-  double cover_slope = 0;
-  if (link.cover != mesh::Cover::full) {
-    // Pieces keep their shape while they melt: surface ∝ (mass left)^(2/3).
-    const auto ice = at(hub_cell_[at(link.ice_hub)]);
-    const double left = std::max(0.0, 1 - fraction_[ice]);
-    cover = std::cbrt(left * left);
-    cover_slope = left > 1e-6 ? -2.0 / 3 * cover / left * fraction_slope_[ice] : 0;
-    if (link.cover == mesh::Cover::beside_ice) {
-      cover = 1 - cover;
-      cover_slope = -cover_slope;
-    }
+  if (link.cover >= 0) {
+    const mesh::Cover& cover = network_.covers[at(link.cover)];
+    const auto body = at(hub_cell_[at(cover.hub)]);
+    const CoveredShare share = covered_share(cover, fraction_[body]);
+    heat.by_cover = heat.flow * share.slope * fraction_slope_[body];
+    heat.flow *= share.value;
+    heat.by_a *= share.value;
+    heat.by_b *= share.value;
   }
-  heat.by_cover = heat.flow * cover_slope;
-  heat.flow *= cover;
-  heat.by_a *= cover;
-  heat.by_b *= cover;
   add_to_hub(link.a, -heat.flow, rates);
   if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.flow, rates);
   if (link.path >= 0) rates.paths[link.path] -= heat.flow;
@@ -487,7 +480,7 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
   };
   derivative(link.a, heat.by_a * hub_slope_[at(link.a)]);
   if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope_[at(link.b)]);
-  if (link.cover != mesh::Cover::full) derivative(link.ice_hub, heat.by_cover);
+  if (link.cover >= 0) derivative(network_.covers[at(link.cover)].hub, heat.by_cover);
 }
 
 void HeatBalance::keep_leftovers(Rates& rates) const {

@@ -19,7 +19,7 @@ using nlohmann::ordered_json;
 std::string amount_text(const Comparison& compare) {
   switch (compare.by) {
     case EqualBy::volume:
-      return fmt::format("equal volume as packed, {:.3g} L", 1000 * compare.amount);
+      return fmt::format("equal volume without voids, {:.3g} L", 1000 * compare.amount);
     case EqualBy::mass:
       return fmt::format("equal mass, {:.3g} kg", compare.amount);
     case EqualBy::cost:
@@ -84,6 +84,10 @@ std::string comparison_text(const cases::ReadPlan& read, solver::batch::TableFil
     }
     if (has_prices(compare)) text += fmt::format("  {:8.2f}", coolant.mass * *contender.price);
     text += holds_text(read, table, i) + "\n";
+    if (coolant.form == cases::CoolantForm::loose) {
+      notes += fmt::format("  {} fills {:.3f} L of the box with the voids between its pieces\n",
+                           contender.name, 1000 * space_of(coolant));
+    }
     const std::string problem = misfit(read, contender);
     if (!problem.empty()) notes += fmt::format("  {} does not fit: {}\n", contender.name, problem);
     if (compare.until && coolant.material.melts() &&
@@ -92,7 +96,7 @@ std::string comparison_text(const cases::ReadPlan& read, solver::batch::TableFil
                            *compare.until - 273.15);
     }
   }
-  text += "  L and kg/m3 are those of the coolant as packed (the material's 'density').\n";
+  text += "  L and kg/m3 are those of the coolant without voids (the material's 'density').\n";
   if (compare.until) {
     text += fmt::format("  kJ are what it takes up from its start to {:.1f} degC.\n",
                         *compare.until - 273.15);

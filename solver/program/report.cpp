@@ -210,8 +210,12 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                         wall.edges, wall.corners);
   }
   for (const auto& coolant : c.coolants) {
-    text += fmt::format("Coolant {}: {:.2f} kg {}, {:.2f} L, from {:.1f} degC", coolant.name,
-                        coolant.mass, coolant.material.title, 1e3 * volume_of(coolant),
+    const std::string voids =
+        coolant.form != cases::CoolantForm::loose
+            ? ""
+            : fmt::format(" ({:.2f} L with its voids)", 1e3 * space_of(coolant));
+    text += fmt::format("Coolant {}: {:.2f} kg {}, {:.2f} L{}, from {:.1f} degC", coolant.name,
+                        coolant.mass, coolant.material.title, 1e3 * volume_of(coolant), voids,
                         celsius(coolant.start));
     if (coolant.material.melts()) {
       const double from = celsius(solidus_of(coolant.material));

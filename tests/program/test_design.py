@@ -165,11 +165,12 @@ def crossing(values: np.ndarray, hours: np.ndarray, hold: float) -> float:
 @pytest.mark.parametrize(("case", "of", "low", "high", "hold"), [
     (LOOSE, "box.wall.2.thickness", "10 mm", "60 mm", 14),
     (LOOSE, "coolant.ice.amount", "200 g", "1500 g", 20),
-    (LOOSE, "payload.drinks.start", "1 degC", "9 degC", 9),
+    (LOOSE, "payload.drinks.start", "1 degC", "9 degC", 8.5),
 ])
 def test_found_value_is_that_of_a_fine_grid(case: str, of: str, low: str, high: str, hold: float,
                                             tmp_path: Path) -> None:
-    (tmp_path / "case.yaml").write_text(case)
+    # So fine that what is left of the accuracy does not bend the curve through the grid.
+    (tmp_path / "case.yaml").write_text(case + "  accuracy: 0.005 K\n")
     found = seek(tmp_path, of, low, high, f"{hold} h")
     values, hours = on_grid(tmp_path, of, low, high, 51)
     brute = crossing(values, hours, hold)

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <numbers>
 
+#include "cases/case.hpp"
+
 namespace thawline::random_cases {
 
 namespace {
@@ -115,7 +117,8 @@ YAML::Node ContentsDraw::coolant(const std::string& name) {
   const cases::Material& material = shelf_.at(word);
   entry["material"] = word;
   const bool loose = loose_allowed_ && draw_.chance(0.35);
-  const double volume = share_of_room(0.003, loose ? 0.5 : 0.3);
+  const double space = share_of_room(0.003, loose ? 0.5 : 0.3);
+  const double volume = loose ? cases::loose_packing * space : space;
   if (loose) {
     loose_allowed_ = false;
     entry["form"] = "loose";

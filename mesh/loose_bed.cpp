@@ -1,0 +1,103 @@
+#include "mesh/loose_bed.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace thawline::mesh {
+
+namespace {
+
+/// Contents as upright columns of constant footprint: cans side by side and, where the floor is
+/// full, above each other; a block as it lies.
+LooseBed::Standing standing_of(const cases::Payload& payload, double floor_area, double height) {
+  const double volume = volume_of(payload);
+  double footprint = 0;
+  if (const auto* cans = std::get_if<cases::Cans>(&payload.body)) {
+    const double square = cans->diameter * cans->diameter;
+    const double in_layer =
+        std::clamp(std::floor(floor_area / square), 1.0, static_cast<double>(cans->count));
+    footprint = in_layer * std::numbers::pi / 4 * square;
+  } else {
+    footprint = volume / std::get<cases::FoodBlock>(payload.body).thickness;
+  }
+  footprint = std::max(footprint, volume / height);
+  return {footprint, volume / footprint};
+}
+
+double bulk_volume(const LooseBed& bed, double liquid_fraction) {
+  const double pieces = bed.solid_volume * (1 - liquid_fraction);
+  const double bulk = pieces / cases::loose_packing;
+  if (bed.drained) return bulk;
+  return std::max(bulk, pieces + bed.liquid_volume * liquid_fraction);
+}
+
+}  // namespace
+
+LooseBed loose_bed(const cases::Case& c, const cases::Coolant& coolant) {
+  LooseBed bed;
+  bed.floor_area = inside_floor_area(c.box);
+  bed.height = inside_height(c.box);
+  bed.solid_volume = volume_of(coolant);
+  bed.liquid_volume = coolant.mass / coolant.material.density_liquid;
+  bed.drained = coolant.melt_water == cases::MeltWater::drained;
+  if (coolant.place != cases::Place::around_payload) return bed;
+  double taken = 0;
+  for (const auto& payload : c.payloads) {
+    bed.standing.push_back(standing_of(payload, bed.floor_area, bed.height));
+    taken += bed.standing.back().footprint;
+  }
+  // Contents that together do not find room side by side stand above each other in part.
+  const double most = 0.9 * bed.floor_area;
+  if (taken > most) {
+    for (auto& s : bed.standing) {
+      s.height = std::min(s.height * taken / most, bed.height);
+      s.footprint *= most / taken;
+    }
+  }
+  return bed;
+}
+
+double level_of(const LooseBed& bed, double liquid_fraction) {
+  double left = bulk_volume(bed, std::clamp(liquid_fraction, 0.0, 1.0));
+  double level = 0;
+  // From one top of contents to the next; between them the free area is constant.
+  std::vector<double> tops{bed.height};
+  for (const auto& s : bed.standing) tops.push_back(std::min(s.height, bed.height));
+  std::sort(tops.begin(), tops.end());
+  for (const double top : tops) {
+    double free = bed.floor_area;
+    for (const auto& s : bed.standing) free -= s.height > level ? s.footprint : 0;
+    const double room = (top - level) * free;
+    if (left <= room) return level + left / free;
+    left -= room;
+    level = top;
+  }
+  return bed.height;
+}
+
+double free_floor(const LooseBed& bed, double liquid_fraction) {
+  const double level = level_of(bed, liquid_fraction);
+  double free = bed.floor_area;
+  for (const auto& s : bed.standing) free -= s.height > level ? s.footprint : 0;
+  return free / bed.floor_area;
+}
+
+double floor_share(const LooseBed& bed, double liquid_fraction) {
+  const double layers = level_of(bed, liquid_fraction) / one_piece;
+  const double pieces = std::min(1.0, std::cbrt(layers * layers));
+  if (bed.drained) return pieces;
+  const double water = bed.liquid_volume * liquid_fraction / bed.floor_area;
+  return std::min(1.0, pieces + water / film_of_water);
+}
+
+double share_below(const LooseBed& bed, double liquid_fraction, double bottom, double top) {
+  return std::clamp((level_of(bed, liquid_fraction) - bottom) / (top - bottom), 0.0, 1.0);
+}
+
+double wetness(double liquid_fraction, double wet) {
+  const double dry = std::min(dry_contact, wet) / wet;
+  return dry + (1 - dry) * std::clamp(liquid_fraction / 0.02, 0.0, 1.0);
+}
+
+}  // namespace thawline::mesh

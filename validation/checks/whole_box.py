@@ -9,7 +9,7 @@ from .support import CASES, MATERIALS, ZERO, Line, Outcome, Row
 
 NAME = "A whole box, written independently"
 SOURCE = ("none published: the equations of solver/EQUATIONS.md written again in Python, integrated by "
-          "scipy's BDF at relative tolerance 1e-8; no code shared")
+          "scipy's BDF at relative tolerance 1e-7; no code shared")
 INPUTS = ("validation/cases/loose-ice.yaml: 5 kg of ice about 12 cans, layered wall, gasket, daily wave, "
           "wind; sizes, masses, coefficients from the resolved case in the history and the lengths from "
           "its text; materials from cases/materials; air by Lemmon's table")
@@ -105,6 +105,41 @@ class Wall:
         return rate
 
 
+class Bed:
+    """Loose ice whose water is kept, with cans standing in it: level and what is below it."""
+
+    def __init__(self, ice, cans, floor, height, ice_density, water_density):
+        self.floor, self.height = floor, height
+        self.pieces = ice["mass_kg"] / ice_density
+        self.water = ice["mass_kg"] / water_density
+        volume = cans["count"] * np.pi / 4 * cans["diameter"]**2 * cans["height"]
+        in_layer = np.clip(np.floor(floor / cans["diameter"]**2), 1, cans["count"])
+        self.footprint = max(in_layer * np.pi / 4 * cans["diameter"]**2, volume / height)
+        self.stack = volume / self.footprint
+        self.low, self.high = self.level(1), self.level(0)
+        self.edges = self.low + (self.high - self.low) * np.arange(7) / 6
+
+    def level(self, f):
+        pieces = self.pieces * (1 - f)
+        volume = max(pieces / 0.6, pieces + self.water * f)
+        beside = (self.floor - self.footprint) * self.stack
+        if volume <= beside:
+            return volume / (self.floor - self.footprint)
+        return min(self.stack + (volume - beside) / self.floor, self.height)
+
+    def wetness(self, f, wet):
+        return (25 + (wet - 25) * min(1, f / 0.02)) / wet
+
+    def floor_share(self, f):
+        return min(1, (self.level(f) / 0.02)**(2 / 3) + self.water * f / self.floor / 0.001)
+
+    def band(self, i, f):
+        """Shares of one of six bands that touch the bed and the air."""
+        low, high = self.edges[i], self.edges[i + 1]
+        share = np.clip((self.level(f) - (0.75 * low + 0.25 * high)) / (0.5 * (high - low)), 0, 1)
+        return share, max(0, 1 - share / 0.03)
+
+
 class Box:
     def __init__(self, resolved, text):
         inside = text["box"]["inside"]
@@ -120,9 +155,16 @@ class Box:
         # b with 1/∫dy/(A + b y) = A/t + excess
         slope = {n: brentq(lambda b: b / np.log1p(b * t / area[n]) - area[n] / t - excess[n], 1e-9, 1e3)
                  for n in area}
-        wet = min((ice["volume_m3"] / 0.6 + drinks["volume_m3"]) / floor, self.h) / self.h
-        part = {"base wet": ("base", 1), "sides wet": ("sides", wet), "sides dry": ("sides", 1 - wet),
-                "lid dry": ("lid", 1)}
+        can = text["payload"][0]["cans"]
+        with open(MATERIALS / "coolants.yaml") as file:
+            density = yaml.safe_load(file)["water_ice"]
+        self.bed = Bed(ice, {"count": can["count"], "diameter": leading(can["diameter"]) / 1000,
+                             "height": leading(can["height"]) / 1000}, floor, self.h,
+                       leading(density["density"]["value"]), leading(density["density_liquid"]["value"]))
+        part = {"base wet": ("base", 1), "sides wet": ("sides", self.bed.low / self.h),
+                "sides dry": ("sides", 1 - self.bed.high / self.h), "lid dry": ("lid", 1)}
+        for i in range(6):
+            part[f"sides {i}"] = ("sides", (self.bed.edges[i + 1] - self.bed.edges[i]) / self.h)
         self.walls = {n: Wall(layers, s * area[f], s * slope[f]) for n, (f, s) in part.items()}
         self.conductance = 0.0
         for n in area:
@@ -136,6 +178,7 @@ class Box:
         self.drink_heat = drinks["mass_kg"] * leading(
             text["materials"]["test_drink"]["heat_capacity"]["value"])
         self.drink_contact = drinks["surface_m2"] * self.contact
+        self.can_height = leading(can["height"]) / 1000
         self.leak = leading(text["box"]["gasket_leak"])
         self.air_heat = 1.25 * 1006 * resolved["box"]["free_air_m3"]
         self.around = resolved["surroundings"]
@@ -156,28 +199,49 @@ class Box:
         bath, air, drink = self.ice_temperature(y[0]), y[1], y[2]
         out, ground = self.ambient(time), self.ambient(time)
         walls = {n: y[a:b] for n, a, b in zip(self.walls, self.places, self.places[1:])}
-        glowing = [(self.curve[2] * self.floor, bath)] + [
-            (0.9 * self.walls[n].area, t[0]) for n, t in walls.items() if n.endswith("dry")]
+        f = min(max(1e3 * y[0] / self.ice_mass / self.curve[3], 0), 1)
+        level, wetness = self.bed.level(f), self.bed.wetness(f, self.contact)
+        shares = {}
+        for name in walls:
+            if name.endswith("dry"):
+                shares[name] = (0, 1)
+            elif name == "base wet":
+                shares[name] = (self.bed.floor_share(f), 1 - self.bed.floor_share(f))
+            elif name == "sides wet":
+                shares[name] = (1, 0)
+            else:
+                shares[name] = self.bed.band(int(name[-1]), f)
+        top = self.floor * self.bed.floor_share(f)
+        if level < self.bed.stack:
+            top *= 1 - self.bed.footprint / self.floor
+        standing = min(level / self.bed.stack, 1)
+        bare_cans = (1 - standing) * self.drink_contact / self.contact
+        glowing = [(self.curve[2] * top, bath), (0.9 * bare_cans, drink)] + [
+            (0.9 * shares[n][1] * self.walls[n].area, t[0]) for n, t in walls.items()]
         radiant = sum(e * t**4 for e, t in glowing) / sum(e for e, _ in glowing)
-        q = self.floor * plate("up", self.level, bath, air) * (air - bath)
+        q = top * plate("up", self.level, bath, air) * (air - bath)
         to_air = -q + self.leak * (out - air)
-        to_bath = q + self.curve[2] * self.floor * SIGMA * (radiant - bath**4)
-        q = self.drink_contact * (bath - drink)
+        to_bath = q + self.curve[2] * top * SIGMA * (radiant - bath**4)
+        q = self.drink_contact * standing * wetness * (bath - drink)
         to_bath -= q
         to_drink = q
+        q = bare_cans * plate("upright", self.can_height, drink, air) * (air - drink)
+        to_air -= q
+        to_drink += q + 0.9 * bare_cans * SIGMA * (radiant - drink**4)
         rates = [None, None, None]
         for name, t in walls.items():
             wall = self.walls[name]
             rate = wall.flows(t)
-            if name.endswith("wet"):
-                q = wall.area * self.contact * (bath - t[0])
-                to_bath -= q
-            else:
-                kind, length = ("upright", self.h) if name.startswith("sides") else ("down", self.level)
-                q = wall.area * plate(kind, length, t[0], air) * (air - t[0])
-                to_air -= q
-                q += 0.9 * wall.area * SIGMA * (radiant - t[0]**4)
+            touching, bare = shares[name]
+            q = wall.area * touching * wetness * self.contact * (bath - t[0])
+            to_bath -= q
             rate[0] += q
+            if bare > 0:
+                kind = {"s": "upright", "l": "down", "b": "up"}[name[0]]
+                length = self.h if kind == "upright" else self.level
+                q = wall.area * bare * plate(kind, length, t[0], air) * (air - t[0])
+                to_air -= q
+                rate[0] += q + 0.9 * wall.area * bare * SIGMA * (radiant - t[0]**4)
             if name.startswith("base"):
                 rate[-1] += wall.outer_area * self.around["base_coefficient_W_m2_K"] * (ground - t[-1])
             else:
@@ -200,7 +264,7 @@ def run(tools):
         return y[2] - ZERO - 8
     warm.direction = melted.direction = 1
     answer = solve_ivp(box.rates, (0, time[-1]), box.start, "BDF", t_eval=np.minimum(time, time[-1]),
-                       rtol=1e-8, atol=1e-6, events=(melted, warm), max_step=1800)
+                       rtol=1e-7, atol=1e-6, events=(melted, warm), max_step=1800)
     probes = dict(zip(history["probes/names"], history["probes/temperature"].T))
     theirs = {"ice": box.ice_temperature(answer.y[0]), "air": answer.y[1], "drinks": answer.y[2]}
     stated = sum(sum(p.values()) for p in history["resolved"]["conductance_W_K"].values())

@@ -12,7 +12,7 @@ using solver::MarchOptions;
 
 namespace {
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 template <typename Value>
@@ -40,15 +40,15 @@ TEST_CASE("march options within their inequalities have no fault", "[solver]") {
 }
 
 TEST_CASE("a march option out of range is named with its value and what it must be", "[solver]") {
-  for (const double value : {0.0, -0.05, nan, infinity}) {
+  for (const double value : {0.0, -0.05, not_a_number, infinity}) {
     CHECK_THAT(solver::fault_of(with(&MarchOptions::accuracy, value)),
                Contains(fmt::format("accuracy is {:g}, but must be a finite number", value)));
   }
-  for (const double value : {0.0, -1.0, nan}) {
+  for (const double value : {0.0, -1.0, not_a_number}) {
     CHECK_THAT(solver::fault_of(with(&MarchOptions::longest_step, value)),
                Contains(fmt::format("longest_step is {:g}, but must be", value)));
   }
-  for (const double value : {-1.0, nan, infinity}) {
+  for (const double value : {-1.0, not_a_number, infinity}) {
     CHECK_THAT(solver::fault_of(with(&MarchOptions::fixed_step, value)),
                Contains(fmt::format("fixed_step is {:g}, but must be", value)));
   }
@@ -60,7 +60,7 @@ TEST_CASE("a march refuses options that are not allowed before its first step", 
   const auto network = test::lump(test::rounded_ice(), 2, 253.15, 0.5);
   const auto schedule = test::steady_schedule(303.15, 303.15, 6000);
   for (const auto& options :
-       {with(&MarchOptions::accuracy, 0.0), with(&MarchOptions::accuracy, nan),
+       {with(&MarchOptions::accuracy, 0.0), with(&MarchOptions::accuracy, not_a_number),
         with(&MarchOptions::longest_step, 0.0), with(&MarchOptions::fixed_step, -1.0),
         with(&MarchOptions::patience, 0)}) {
     solver::HeatBalance balance(network);

@@ -29,6 +29,7 @@ using Layer = std::variant<SolidLayer, GapLayer>;
 /// Layers from the inside to the outside; the first and last are solid.
 using Wall = std::vector<Layer>;
 
+/// m; of a wall, the sum of its layers.
 [[nodiscard]] double thickness_of(const Layer& layer);
 [[nodiscard]] double thickness_of(const Wall& wall);
 
@@ -39,6 +40,7 @@ struct RoundInside {
   double diameter = 0, height = 0;  ///< m
 };
 
+/// The empty box.
 struct Box {
   std::variant<RectangularInside, RoundInside> inside;
   Wall sides, lid, base;
@@ -136,6 +138,7 @@ using Air = std::variant<ConstantAir, DailyWave, Trace>;
 /// Mean ambient temperature (K) from the start to `duration` (s).
 [[nodiscard]] double mean_temperature(const Air& air, double duration);
 
+/// What the box stands in and on.
 struct Surroundings {
   Air air;
   double outside_coefficient = 0;          ///< W/m2/K, convection on lid and sides
@@ -154,6 +157,7 @@ struct AddItem {
 struct RemoveItem {
   std::string item;
 };
+/// What is done to the box, and when.
 struct Happening {
   double at = 0;  ///< s
   std::variant<OpenLid, AddItem, RemoveItem> what;
@@ -164,6 +168,7 @@ enum class Side { not_above, not_below };
 /// The key a case gives it by.
 [[nodiscard]] const char* word_of(Side side);
 
+/// A temperature that the warmest (coldest, for `not_below`) of some probes is to keep.
 struct Limit {
   std::string name;
   std::vector<std::string> probes;
@@ -181,6 +186,7 @@ struct SectionGrid {
   std::optional<double> air_conductivity;
 };
 
+/// For how long and how finely a case is computed, and what is written.
 struct Run {
   double duration = 0;  ///< s
   Detail detail = Detail::one_d;
@@ -190,6 +196,7 @@ struct Run {
   SectionGrid section;
 };
 
+/// All that a case file says, in SI: what the network is built and a march scheduled from.
 struct Case {
   std::string title;
   Box box;

@@ -3,10 +3,10 @@
 #include <sunlinsol/sunlinsol_dense.h>
 #include <sunmatrix/sunmatrix_dense.h>
 
-#include <stdexcept>
-
 #include "cases/read_case.hpp"
 #include "library_json.hpp"
+#include "speed/problem.hpp"
+#include "speed/sundials_handles.hpp"
 
 // The same cells and links as the library's, marched by SUNDIALS IDA instead: variable-order BDF
 // for the enthalpies of the cells with the balances of the surfaces as algebraic equations. Usage:
@@ -14,26 +14,18 @@
 // of the first limit (s) and every probe's temperature (K) at the instants of output.
 
 using namespace thawline;
+using validation::check;
 using validation::json;
 
 namespace {
 
-void check(int flag, const char* what) {
-  if (flag < 0) throw std::runtime_error(std::string("SUNDIALS: ") + what);
-}
-
 struct System {
-  System(const cases::Case& c, const mesh::Network& network)
-      : balance(network),
-        schedule(solver::make_schedule(c)),
+  explicit System(const validation::Problem& p)
+      : balance(p.network),
+        schedule(p.schedule),
+        watched(p.watched),
         state(balance.start_state()),
-        rates(balance.zero_rates()),
-        probes(network.probes),
-        limit(c.limits.front().temperature) {
-    for (const auto& candidate : network.probes) {
-      if (candidate.name == c.limits.front().probes.front()) limited = candidate;
-    }
-  }
+        rates(balance.zero_rates()) {}
 
   [[nodiscard]] int size() const { return balance.cells() + balance.hubs(); }
 
@@ -70,12 +62,10 @@ struct System {
   }
 
   solver::HeatBalance balance;
-  solver::Schedule schedule;
+  const solver::Schedule& schedule;
+  const validation::Watched& watched;
   solver::State state;
   solver::Rates rates;
-  std::vector<mesh::Probe> probes;
-  mesh::Probe limited;
-  double limit = 0;
 };
 
 int residual(double time, N_Vector y, N_Vector slope, N_Vector out, void* system) {
@@ -86,46 +76,48 @@ int residual(double time, N_Vector y, N_Vector slope, N_Vector out, void* system
 
 int root(double, N_Vector y, N_Vector, double* out, void* system) {
   const auto& s = *static_cast<System*>(system);
-  out[0] = s.temperature(s.limited, N_VGetArrayPointer(y)) - s.limit;
+  out[0] = s.temperature(s.watched.limited, N_VGetArrayPointer(y)) - s.watched.limit;
   return 0;
 }
 
 /// `end`: first upward crossing of the limit, s; −1 when there is none.
 json march_by_ida(System& system, double tolerance, double output_every) {
-  SUNContext context = nullptr;
-  check(SUNContext_Create(nullptr, &context), "context");
+  const validation::Context context = validation::make_context();
+  const auto make_vector = [&context](int size) {
+    return validation::Vector(N_VNew_Serial(size, context.get()));
+  };
   const int n = system.size();
   const int cells = system.balance.cells();
-  N_Vector y = N_VNew_Serial(n, context);
-  N_Vector slope = N_VNew_Serial(n, context);
-  N_Vector kind = N_VNew_Serial(n, context);
-  N_Vector absolute = N_VNew_Serial(n, context);
+  const validation::Vector y = make_vector(n);
+  const validation::Vector slope = make_vector(n);
+  const validation::Vector kind = make_vector(n);
+  const validation::Vector absolute = make_vector(n);
   // Surfaces balanced by the library for a start; IDACalcIC makes them consistent.
   const solver::Outside outside(system.schedule, 1e-6);
   solver::Stepper stepper(system.balance, outside, 1e-8);
   stepper.balance_surfaces(system.schedule.at(0, 0), system.state, system.rates);
-  double* v = N_VGetArrayPointer(y);
+  double* v = N_VGetArrayPointer(y.get());
   for (int i = 0; i < cells; ++i) v[i] = system.state.enthalpy[i];
   for (int i = 0; i < system.balance.hubs(); ++i) {
     v[cells + i] = system.balance.is_surface(i) ? system.state.surface[i] : 273.15;
   }
   system.evaluate(0, v);
   for (int i = 0; i < n; ++i) {
-    N_VGetArrayPointer(slope)[i] = i < cells ? system.rates.cells[i] : 0;
-    N_VGetArrayPointer(kind)[i] = i < cells ? 1 : 0;
+    N_VGetArrayPointer(slope.get())[i] = i < cells ? system.rates.cells[i] : 0;
+    N_VGetArrayPointer(kind.get())[i] = i < cells ? 1 : 0;
     const double capacity =
         i < cells ? system.balance.mass(i) * system.balance.curve(i).heat_capacity() : 1;
-    N_VGetArrayPointer(absolute)[i] = tolerance * capacity;
+    N_VGetArrayPointer(absolute.get())[i] = tolerance * capacity;
   }
-  void* ida = IDACreate(context);
-  check(IDAInit(ida, residual, 0, y, slope), "init");
-  check(IDASVtolerances(ida, 1e-12, absolute), "tolerances");
+  void* ida = IDACreate(context.get());
+  check(IDAInit(ida, residual, 0, y.get(), slope.get()), "init");
+  check(IDASVtolerances(ida, 1e-12, absolute.get()), "tolerances");
   check(IDASetUserData(ida, &system), "data");
   check(IDASetMaxNumSteps(ida, 5000000), "steps");
-  check(IDASetId(ida, kind), "id");
-  SUNMatrix matrix = SUNDenseMatrix(n, n, context);
-  SUNLinearSolver solver = SUNLinSol_Dense(y, matrix, context);
-  check(IDASetLinearSolver(ida, solver, matrix), "linear solver");
+  check(IDASetId(ida, kind.get()), "id");
+  const validation::Matrix matrix(SUNDenseMatrix(n, n, context.get()));
+  const validation::LinearSolver solver(SUNLinSol_Dense(y.get(), matrix.get(), context.get()));
+  check(IDASetLinearSolver(ida, solver.get(), matrix.get()), "linear solver");
   check(IDARootInit(ida, 1, root), "root");
   int direction = 1;
   check(IDASetRootDirection(ida, &direction), "root direction");
@@ -138,22 +130,18 @@ json march_by_ida(System& system, double tolerance, double output_every) {
     double time = 0;
     int flag = IDA_ROOT_RETURN;
     while (flag == IDA_ROOT_RETURN) {
-      flag = IDASolve(ida, wanted, &time, y, slope, IDA_NORMAL);
+      flag = IDASolve(ida, wanted, &time, y.get(), slope.get(), IDA_NORMAL);
       check(flag, "march");
       if (flag != IDA_ROOT_RETURN) continue;
       out["end"] = time;
       check(IDARootInit(ida, 0, nullptr), "only the first crossing counts");
     }
     out["time"].push_back(time);
-    for (const auto& probe : system.probes) {
-      out["probes"][probe.name].push_back(system.temperature(probe, N_VGetArrayPointer(y)));
+    for (const auto& probe : system.watched.probes) {
+      out["probes"][probe.name].push_back(system.temperature(probe, N_VGetArrayPointer(y.get())));
     }
   }
   IDAFree(&ida);
-  SUNLinSolFree(solver);
-  SUNMatDestroy(matrix);
-  for (N_Vector vector : {y, slope, kind, absolute}) N_VDestroy(vector);
-  SUNContext_Free(&context);
   return out;
 }
 
@@ -161,10 +149,10 @@ json march_by_ida(System& system, double tolerance, double output_every) {
 
 int main(int, char** arguments) {
   const auto c = cases::read_case(arguments[2], cases::read_material_folder(arguments[1]));
-  const auto network = mesh::build_network(c);
+  const auto problem = validation::problem_of(c, mesh::build_network(c));
   json out = json::array();
   for (const double tolerance : {1e-5, 1e-6}) {
-    System system(c, network);
+    System system(problem);
     out.push_back(march_by_ida(system, tolerance, c.run.output_every));
   }
   std::cout << out << "\n";

@@ -10,6 +10,7 @@ struct Provenance {
   std::string version, commit, build, libraries;
 };
 
+/// Of this build of the library.
 [[nodiscard]] Provenance provenance();
 
 /// The present instant in UTC, ISO 8601 to the second.

@@ -289,8 +289,32 @@ class March {
 
 }  // namespace
 
+// Each comparison is false for what is not a number.
+std::string fault_of(const MarchOptions& options) {
+  const auto sentence = [](const char* option, double value, const char* constraint) {
+    return fmt::format("the march's option {} is {:g}, but must be {}", option, value, constraint);
+  };
+  if (!(options.accuracy > 0 && std::isfinite(options.accuracy))) {
+    return sentence("accuracy", options.accuracy, "a finite number of K above 0");
+  }
+  if (!(options.longest_step > 0)) {
+    return sentence("longest_step", options.longest_step, "a number of s above 0");
+  }
+  if (!(options.fixed_step >= 0 && std::isfinite(options.fixed_step))) {
+    return sentence("fixed_step", options.fixed_step,
+                    "a finite number of s above 0, or 0 for step control");
+  }
+  if (options.patience < 1) {
+    return sentence("patience", options.patience, "at least 1 attempt");
+  }
+  return "";
+}
+
 Summary march(HeatBalance& balance, const Schedule& schedule, const MarchOptions& options,
               Watcher& watcher) {
+  Summary refused;
+  refused.stop_reason = fault_of(options);
+  if (!refused.stop_reason.empty()) return refused;
   return March(balance, schedule, options, watcher).run();
 }
 

@@ -39,14 +39,22 @@ class Watcher {
   virtual void after_step(const StepView& view) = 0;
 };
 
+/// How fine a march is. Values that keep their inequality are allowed; `fault_of` tells.
 struct MarchOptions {
-  double accuracy = 0.05;      ///< K: the local error allowed a step is `accuracy` / 20
-  double longest_step = 3600;  ///< s
-  double fixed_step = 0;       ///< s; > 0 switches step control off (for convergence tests)
-  /// A march that attempts so many steps without coming a ten-thousandth of its duration further
-  /// stops: at that pace the whole would take 50 million attempts.
+  /// K, > 0: the local error allowed a step is `accuracy` / 20.
+  double accuracy = 0.05;
+  /// s, > 0; may be infinite.
+  double longest_step = 3600;
+  /// s, ≥ 0: length of every step, without step control (for convergence tests); 0 leaves it on.
+  double fixed_step = 0;
+  /// ≥ 1. A march that attempts so many steps without coming a ten-thousandth of its duration
+  /// further stops: at that pace the whole would take 50 million attempts.
   int patience = 5000;
 };
+
+/// One sentence that names the first option outside its inequality, its value and what it must be;
+/// empty when all are allowed.
+[[nodiscard]] std::string fault_of(const MarchOptions& options);
 
 /// How a march ended, and what it took.
 struct Summary {
@@ -63,7 +71,8 @@ struct Summary {
 };
 
 /// Runs the balance from its start to the end of the schedule. Never throws for numerics: a march
-/// that cannot go on says why in the summary.
+/// that cannot go on says why in the summary, and so does one with options that are not allowed,
+/// which takes no step and shows the watcher nothing.
 [[nodiscard]] Summary march(HeatBalance& balance, const Schedule& schedule,
                             const MarchOptions& options, Watcher& watcher);
 

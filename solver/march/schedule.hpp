@@ -26,6 +26,7 @@ struct Schedule {
   [[nodiscard]] Conditions at(double time, double open_air_changes) const;
 };
 
+/// Weather, ground, lid openings and moved items of a case, from its start to the end of its run.
 [[nodiscard]] Schedule make_schedule(const cases::Case& c);
 
 }  // namespace thawline::solver

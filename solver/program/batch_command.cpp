@@ -18,6 +18,7 @@
 #include "solver/program/exit_code.hpp"
 #include "solver/program/find_report.hpp"
 #include "solver/program/plan_report.hpp"
+#include "solver/program/shipped_materials.hpp"
 
 namespace thawline::program {
 
@@ -166,12 +167,14 @@ Computed compute(const BatchSettings& settings) {
       settings.table.empty() ? default_table(settings.plan_file, options) : settings.table;
   check_table_name("--table", options.table);
   const auto started = std::chrono::steady_clock::now();
-  out.read = cases::read_plan(settings.plan_file, settings.materials, solver::heat_taken_up);
+  const std::string materials =
+      settings.materials.empty() ? shipped_materials() : settings.materials;
+  out.read = cases::read_plan(settings.plan_file, materials, solver::heat_taken_up);
   if (settings.must_find && !out.read.plan.find) {
     throw cases::InputError(
         fmt::format("{}: has no 'find'; 'thawline batch' computes it", settings.plan_file));
   }
-  const auto inputs = solver::batch::fingerprint(out.read.plan, settings.materials);
+  const auto inputs = solver::batch::fingerprint(out.read.plan, materials);
   {
     BatchProgress progress(!settings.quiet);
     out.state = solver::batch::run_batch(

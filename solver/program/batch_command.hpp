@@ -7,7 +7,8 @@
 namespace thawline::program {
 
 struct BatchSettings {
-  std::string plan_file, table, materials;
+  std::string plan_file, table;
+  std::string materials;  ///< folder; the shipped one when empty
   std::string part = "1/1";
   int jobs = 0;  ///< 0: one thread a core
   bool afresh = false, json = false, quiet = false;

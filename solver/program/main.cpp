@@ -21,6 +21,7 @@
 #include "solver/program/exit_code.hpp"
 #include "solver/program/progress.hpp"
 #include "solver/program/report.hpp"
+#include "solver/program/shipped_materials.hpp"
 
 namespace {
 
@@ -36,7 +37,7 @@ struct Settings {
 };
 
 cases::MaterialShelf shelf_of(const Settings& settings) {
-  return cases::read_material_folder(settings.materials.empty() ? THAWLINE_MATERIALS
+  return cases::read_material_folder(settings.materials.empty() ? program::shipped_materials()
                                                                 : settings.materials);
 }
 
@@ -217,10 +218,8 @@ int work(int argc, char** argv) {
   materials_verb->footer("Example: thawline materials");
 
   program::BatchSettings batch_settings;
-  batch_settings.materials = THAWLINE_MATERIALS;
   auto* batch_verb = program::add_batch_verb(app, batch_settings);
   program::BatchSettings find_settings;
-  find_settings.materials = THAWLINE_MATERIALS;
   find_settings.must_find = true;
   auto* find_verb = program::add_find_verb(app, find_settings);
   program::MergeSettings merge_settings;

@@ -19,11 +19,13 @@ struct RunResult {
 /// More watchers of a run: a history writer, a progress bar.
 using Watchers = std::vector<Watcher*>;
 
-/// Runs a case on its network, as fine in time as `run.accuracy` asks.
+/// Runs a case on its network, as fine in time as `run.accuracy` asks. `network` is that of
+/// `mesh::build_network(c)`; watchers are called in their order and not owned. Does not throw for
+/// numerics: `summary.completed` is false and `summary.stop_reason` says why where it cannot go on.
 [[nodiscard]] RunResult run_network(const cases::Case& c, const mesh::Network& network,
                                     const Watchers& watchers);
 
-/// Builds the network and runs it.
+/// Builds the network and runs it. Throws what `mesh::build_network` does.
 [[nodiscard]] RunResult run_case(const cases::Case& c);
 
 }  // namespace thawline::solver

@@ -41,23 +41,8 @@ struct BorderedPeer : PeerSystem {
   Eigen::VectorXd cell_part, hub_part;
 };
 
-BorderedPeer& peer_of(SUNMatrix matrix) { return *static_cast<BorderedPeer*>(matrix->content); }
+BorderedPeer& peer_of(SUNMatrix matrix) { return content_of<BorderedPeer>(matrix); }
 
-// A SUNDIALS matrix and solver that stand for the bordered system of a peer.
-
-SUNMatrix_ID matrix_id(SUNMatrix) { return SUNMATRIX_CUSTOM; }
-int leave(SUNMatrix) { return 0; }
-
-Matrix make_matrix(BorderedPeer& peer, SUNContext context) {
-  SUNMatrix matrix = SUNMatNewEmpty(context);
-  matrix->ops->getid = matrix_id;
-  matrix->ops->zero = leave;
-  matrix->ops->destroy = SUNMatFreeEmpty;
-  matrix->content = &peer;
-  return Matrix(matrix);
-}
-
-SUNLinearSolver_Type direct(SUNLinearSolver) { return SUNLINEARSOLVER_DIRECT; }
 int set_up(SUNLinearSolver, SUNMatrix matrix) {
   peer_of(matrix).bordered.factor();
   return 0;
@@ -66,20 +51,6 @@ int solve(SUNLinearSolver, SUNMatrix matrix, N_Vector x, N_Vector right, realtyp
   peer_of(matrix).solve(N_VGetArrayPointer(right), N_VGetArrayPointer(x));
   return 0;
 }
-int free_solver(SUNLinearSolver solver) {
-  SUNLinSolFreeEmpty(solver);
-  return 0;
-}
-
-LinearSolver make_solver(SUNContext context) {
-  SUNLinearSolver solver = SUNLinSolNewEmpty(context);
-  solver->ops->gettype = direct;
-  solver->ops->setup = set_up;
-  solver->ops->solve = solve;
-  solver->ops->free = free_solver;
-  return LinearSolver(solver);
-}
-
 int cvode_matrix(double time, N_Vector y, N_Vector, SUNMatrix matrix, booleantype,
                  booleantype* current, double gamma, void*, N_Vector, N_Vector, N_Vector) {
   peer_of(matrix).fill(time, y, gamma);
@@ -100,16 +71,16 @@ int ida_matrix(double time, double cj, N_Vector y, N_Vector, N_Vector, SUNMatrix
 Answer by_cvode(const Problem& problem, const PeerSettings& settings) {
   BorderedPeer peer(problem, settings, false);
   const Context context = make_context();
-  const Matrix matrix = make_matrix(peer, context.get());
-  const LinearSolver solver = make_solver(context.get());
+  const Matrix matrix = make_own_matrix(&peer, context.get());
+  const LinearSolver solver = make_own_solver(set_up, solve, context.get());
   return march_by_cvode(peer, context.get(), matrix.get(), solver.get(), cvode_matrix);
 }
 
 Answer by_ida(const Problem& problem, const PeerSettings& settings) {
   BorderedPeer peer(problem, settings, true);
   const Context context = make_context();
-  const Matrix matrix = make_matrix(peer, context.get());
-  const LinearSolver solver = make_solver(context.get());
+  const Matrix matrix = make_own_matrix(&peer, context.get());
+  const LinearSolver solver = make_own_solver(set_up, solve, context.get());
   return march_by_ida(peer, context.get(), matrix.get(), solver.get(), ida_matrix);
 }
 

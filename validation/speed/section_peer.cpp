@@ -110,21 +110,8 @@ struct CvodePeer : PeerSystem {
   Eigen::VectorXd balanced = state.surface;  ///< surfaces of the last success, K
 };
 
-CvodePeer& peer_of(SUNMatrix matrix) { return *static_cast<CvodePeer*>(matrix->content); }
+CvodePeer& peer_of(SUNMatrix matrix) { return content_of<CvodePeer>(matrix); }
 
-SUNMatrix_ID matrix_id(SUNMatrix) { return SUNMATRIX_CUSTOM; }
-int leave(SUNMatrix) { return 0; }
-
-Matrix make_matrix(CvodePeer& peer, SUNContext context) {
-  SUNMatrix matrix = SUNMatNewEmpty(context);
-  matrix->ops->getid = matrix_id;
-  matrix->ops->zero = leave;
-  matrix->ops->destroy = SUNMatFreeEmpty;
-  matrix->content = &peer;
-  return Matrix(matrix);
-}
-
-SUNLinearSolver_Type direct(SUNLinearSolver) { return SUNLINEARSOLVER_DIRECT; }
 int set_up(SUNLinearSolver, SUNMatrix matrix) {
   CvodePeer& peer = peer_of(matrix);
   return peer.whole.factor() && peer.factor_surfaces() ? 0 : 1;
@@ -142,20 +129,6 @@ int solve(SUNLinearSolver, SUNMatrix matrix, N_Vector x, N_Vector right, realtyp
   for (int h = 0; h < peer.balance.hubs(); ++h) peer.state.surface[h] += change[n + h];
   return 0;
 }
-int free_solver(SUNLinearSolver solver) {
-  SUNLinSolFreeEmpty(solver);
-  return 0;
-}
-
-LinearSolver make_solver(SUNContext context) {
-  SUNLinearSolver solver = SUNLinSolNewEmpty(context);
-  solver->ops->gettype = direct;
-  solver->ops->setup = set_up;
-  solver->ops->solve = solve;
-  solver->ops->free = free_solver;
-  return LinearSolver(solver);
-}
-
 /// CVODE has just evaluated the rates at `y`: the surfaces are those of it.
 int cvode_matrix(double time, N_Vector y, N_Vector, SUNMatrix matrix, booleantype,
                  booleantype* current, double gamma, void*, N_Vector, N_Vector, N_Vector) {
@@ -188,8 +161,8 @@ int ida_matrix(double time, double cj, N_Vector y, N_Vector, N_Vector, SUNMatrix
 Answer section_by_cvode(const Problem& problem, const PeerSettings& settings) {
   const Context context = make_context();
   CvodePeer peer(problem, settings, context.get());
-  const Matrix matrix = make_matrix(peer, context.get());
-  const LinearSolver solver = make_solver(context.get());
+  const Matrix matrix = make_own_matrix(&peer, context.get());
+  const LinearSolver solver = make_own_solver(set_up, solve, context.get());
   return march_by_cvode(peer, context.get(), matrix.get(), solver.get(), cvode_matrix);
 }
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <stdexcept>
 
 #include "cases/read_case.hpp"
@@ -59,27 +60,26 @@ PeerSettings::Ordering ordering_of(const std::string& name) {
   throw std::invalid_argument("no ordering: " + name);
 }
 
+const std::map<std::string, int PeerSettings::*> whole_numbers{
+    {"order", &PeerSettings::highest_order},
+    {"steps", &PeerSettings::steps_a_matrix},
+    {"iterations", &PeerSettings::most_iterations}};
+const std::map<std::string, double PeerSettings::*> numbers{
+    {"melting", &PeerSettings::melting_range},
+    {"change", &PeerSettings::matrix_change},
+    {"growth", &PeerSettings::least_growth},
+    {"failure", &PeerSettings::after_failure},
+    {"share", &PeerSettings::newton_share}};
+
 void set(PeerSettings& settings, const std::string& key, const std::string& value) {
   if (key == "ordering") {
     settings.ordering = ordering_of(value);
   } else if (key == "fronts") {
     settings.fronts_by_step = value == "step";
-  } else if (key == "order") {
-    settings.highest_order = std::stoi(value);
-  } else if (key == "steps") {
-    settings.steps_a_matrix = std::stoi(value);
-  } else if (key == "iterations") {
-    settings.most_iterations = std::stoi(value);
-  } else if (key == "melting") {
-    settings.melting_range = std::stod(value);
-  } else if (key == "change") {
-    settings.matrix_change = std::stod(value);
-  } else if (key == "growth") {
-    settings.least_growth = std::stod(value);
-  } else if (key == "failure") {
-    settings.after_failure = std::stod(value);
-  } else if (key == "share") {
-    settings.newton_share = std::stod(value);
+  } else if (const auto whole = whole_numbers.find(key); whole != whole_numbers.end()) {
+    settings.*whole->second = std::stoi(value);
+  } else if (const auto number = numbers.find(key); number != numbers.end()) {
+    settings.*number->second = std::stod(value);
   } else {
     throw std::invalid_argument("no setting: " + key);
   }

@@ -34,4 +34,36 @@ using LinearSolver = std::unique_ptr<_generic_SUNLinearSolver, Free>;
   return Context(context);
 }
 
+/// A matrix of one's own for SUNDIALS: `content` is not owned and found again by `content_of`.
+[[nodiscard]] inline Matrix make_own_matrix(void* content, SUNContext context) {
+  SUNMatrix matrix = SUNMatNewEmpty(context);
+  matrix->ops->getid = [](SUNMatrix) { return SUNMATRIX_CUSTOM; };
+  matrix->ops->zero = [](SUNMatrix) { return 0; };
+  matrix->ops->destroy = SUNMatFreeEmpty;
+  matrix->content = content;
+  return Matrix(matrix);
+}
+
+template <typename Content>
+[[nodiscard]] Content& content_of(SUNMatrix matrix) {
+  return *static_cast<Content*>(matrix->content);
+}
+
+/// A direct solver made of two functions, for a matrix of one's own.
+[[nodiscard]] inline LinearSolver make_own_solver(int (*factor)(SUNLinearSolver, SUNMatrix),
+                                                  int (*solve)(SUNLinearSolver, SUNMatrix,
+                                                               N_Vector x, N_Vector right,
+                                                               realtype),
+                                                  SUNContext context) {
+  SUNLinearSolver solver = SUNLinSolNewEmpty(context);
+  solver->ops->gettype = [](SUNLinearSolver) { return SUNLINEARSOLVER_DIRECT; };
+  solver->ops->setup = factor;
+  solver->ops->solve = solve;
+  solver->ops->free = [](SUNLinearSolver own) {
+    SUNLinSolFreeEmpty(own);
+    return 0;
+  };
+  return LinearSolver(solver);
+}
+
 }  // namespace thawline::validation

@@ -50,10 +50,15 @@ constexpr double section_newton_share = 5e-2, grid_newton_share = 0.2;
 /// Of the error of a single cell of a section so much counts: it may be twice the accuracy asked,
 /// where a part as a whole may err by a twentieth of that.
 constexpr double single_cell_share = 1.0 / 40;
-/// Heat of melting counts in the error norm as if spread over this range (K): a cell of ice may err
-/// by 0.06 % of its melting in a step at an accuracy of 0.05 K. In a section, where a front comes
-/// to many small cells at once, over a wider one.
-constexpr double melting_range = 4, section_melting_range = 40;
+/// Heat of melting counts in the error norm as if spread over this range (K): 4 K in columns at an
+/// accuracy of 0.05 K, so that a cell of ice may err by 0.06 % of its melting in a step; in
+/// proportion more at rougher ones, whose hold times would suffer. In a section, where a front
+/// comes to many small cells at once, over 40 K.
+double melting_range(double tolerance, bool section) {
+  constexpr double widest = 40;
+  constexpr double usual_tolerance = 0.05 / 20;
+  return section ? widest : std::clamp(4 * tolerance / usual_tolerance, 4.0, widest);
+}
 
 }  // namespace
 
@@ -74,7 +79,7 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
       middle_(balance.zero_state()),
       end_(balance.zero_state()),
       middle_rates_(balance.zero_rates()) {
-  const double range = balance.has_section() ? section_melting_range : melting_range;
+  const double range = melting_range(tolerance, balance.has_section());
   for (int i = 0; i < balance.cells(); ++i) {
     const EnthalpyCurve& curve = balance.curve(i);
     const double capacity = balance.mass(i) * curve.heat_capacity();

@@ -16,14 +16,14 @@ endforeach()
 install(CODE "
   set(SOURCE \"${PROJECT_SOURCE_DIR}\")
   set(INCLUDE \"\$ENV{DESTDIR}\${CMAKE_INSTALL_PREFIX}/${CMAKE_INSTALL_INCLUDEDIR}\")
-  include(\"${PROJECT_SOURCE_DIR}/cmake/install_headers.cmake\")")
+  include(\"${PROJECT_SOURCE_DIR}/.cmake/install_headers.cmake\")")
 
 install(EXPORT thawline-targets NAMESPACE thawline:: DESTINATION ${package_folder})
 set(MATERIALS_FOLDER ${CMAKE_INSTALL_DATADIR}/thawline/materials)
-configure_package_config_file(cmake/thawline-config.cmake.in thawline-config.cmake
+configure_package_config_file(.cmake/thawline-config.cmake.in thawline-config.cmake
   INSTALL_DESTINATION ${package_folder} PATH_VARS MATERIALS_FOLDER)
 write_basic_package_version_file(thawline-config-version.cmake COMPATIBILITY SameMinorVersion)
 install(FILES ${CMAKE_CURRENT_BINARY_DIR}/thawline-config.cmake
-              ${CMAKE_CURRENT_BINARY_DIR}/thawline-config-version.cmake cmake/FindUDUNITS2.cmake
-              cmake/hdf5_target.cmake
+              ${CMAKE_CURRENT_BINARY_DIR}/thawline-config-version.cmake .cmake/FindUDUNITS2.cmake
+              .cmake/hdf5_target.cmake
         DESTINATION ${package_folder})

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 namespace thawline::cases {
@@ -13,9 +14,34 @@ namespace {
 constexpr double deviation_of_median = 1.4826022185056018;
 
 double median_of(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>((values.size() - 1) / 2);
   std::nth_element(values.begin(), middle, values.end());
   return *middle;
+}
+
+/// Median of distances that fall on few values, as those of rounded readings do: the middle one is
+/// taken to be spread evenly over its share of the way to its neighbours.
+double grouped_median(std::vector<double>& distances) {
+  const double median = median_of(distances);
+  const double slack = 1e-6 * (1 + median);
+  double above = std::numeric_limits<double>::infinity();
+  double under = 0;
+  std::size_t less = 0;
+  std::size_t ties = 0;
+  for (const double distance : distances) {
+    if (distance < median - slack) {
+      ++less;
+      under = std::max(under, distance);
+    } else if (distance <= median + slack) {
+      ++ties;
+    } else {
+      above = std::min(above, distance);
+    }
+  }
+  const double from = (median + under) / 2;
+  const double to = std::isfinite(above) ? (median + above) / 2 : median;
+  const double wanted = static_cast<double>(distances.size()) / 2 - static_cast<double>(less);
+  return from + (to - from) * std::clamp(wanted / static_cast<double>(ties), 0.0, 1.0);
 }
 
 void look_at_intervals(const Record& record, const Channel& channel, ChannelCharacter& out) {
@@ -95,7 +121,7 @@ void look_at_noise(const Record& record, const Channel& channel, ChannelCharacte
   }
   if (distances.size() + 2 < least_for_noise) return;
   const double in_unit = 1 / std::abs(channel.unit.one - channel.unit.zero);
-  const double noise = deviation_of_median * median_of(distances) * in_unit;
+  const double noise = deviation_of_median * grouped_median(distances) * in_unit;
   // In steps of the resolution the median falls on few values: below half a step it says nothing.
   const double shown_from = out.resolution.value_or(std::pow(10.0, -channel.decimals)) / 2;
   out.noise_hidden = noise < shown_from;

@@ -126,17 +126,24 @@ bool take_after_comma(const std::string& text, HeaderWords& out) {
   return true;
 }
 
+/// The words from the last or last but one mark on: `box_degC`, `box deg C`.
 bool take_last_word(const std::string& text, bool letters_are_names, HeaderWords& out) {
-  const std::size_t mark = text.find_last_of(" _/");
-  if (mark == std::string::npos || mark == 0 || mark + 1 == text.size()) return false;
-  const std::string_view stem = without_blanks(std::string_view(text).substr(0, mark));
-  const std::string_view word = std::string_view(text).substr(mark + 1);
-  if (is_letter_of_scale(word) && (letters_are_names || !names_temperature(stem))) return false;
-  const auto unit = known_unit(word, UnitPlace::free);
-  if (!unit || !goes_without_brackets(stem, *unit)) return false;
-  out.unit = unit;
-  out.name = stem;
-  return true;
+  constexpr const char* marks = " _/";
+  const std::size_t last = text.find_last_of(marks);
+  if (last == std::string::npos || last == 0 || last + 1 == text.size()) return false;
+  const std::size_t before = text.find_last_of(marks, last - 1);
+  for (const std::size_t mark : {before, last}) {
+    if (mark == std::string::npos || mark == 0) continue;
+    const std::string_view stem = without_blanks(std::string_view(text).substr(0, mark));
+    const std::string_view word = std::string_view(text).substr(mark + 1);
+    if (is_letter_of_scale(word) && (letters_are_names || !names_temperature(stem))) continue;
+    const auto unit = known_unit(word, UnitPlace::free);
+    if (!unit || !goes_without_brackets(stem, *unit)) continue;
+    out.unit = unit;
+    out.name = stem;
+    return true;
+  }
+  return false;
 }
 
 }  // namespace

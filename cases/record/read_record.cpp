@@ -20,7 +20,10 @@ constexpr std::size_t most_zone_changes = 20;
 class TableReader {
  public:
   TableReader(Record& record, const RecordLayout& layout)
-      : record_(record), layout_(layout), text_(record.source->text) {
+      : record_(record),
+        layout_(layout),
+        text_(record.source->text),
+        words_(layout.columns.size()) {
     for (std::size_t i = 0; i < layout.columns.size(); ++i) {
       const auto& column = layout.columns[i];
       if (column.use == ColumnUse::time) time_column_ = i;
@@ -58,7 +61,8 @@ class TableReader {
     std::size_t begin_before = 0;
     std::size_t end_before = 0;
     while (cursor.next(cells)) {
-      if (cells.size() != layout_.columns.size() && !fits(cells, cursor)) continue;
+      const bool looked_at = cells.size() != layout_.columns.size() || cells[0].text.empty();
+      if (looked_at && !fits(cells, cursor)) continue;
       const std::string_view row(text_.data() + cursor.row_begin(),
                                  cursor.row_end() - cursor.row_begin());
       const std::string_view before(text_.data() + begin_before, end_before - begin_before);
@@ -72,6 +76,7 @@ class TableReader {
       end_before = cursor.row_end();
       read_row(cells, cursor.row_begin());
     }
+    take_words_out();
   }
 
   [[nodiscard]] const std::vector<DateRun>& runs() const { return runs_; }
@@ -131,7 +136,21 @@ class TableReader {
     }
   }
 
+  /// A column whose header names no unit and in which words come before any number.
+  [[nodiscard]] bool holds_words(const Channel& channel) const {
+    return words_[static_cast<std::size_t>(channel.column)];
+  }
+
+  void take_words_out() {
+    for (const auto& channel : record_.channels) {
+      if (holds_words(channel)) record_.left_aside.push_back(channel.name);
+    }
+    std::erase_if(record_.channels,
+                  [this](const Channel& channel) { return holds_words(channel); });
+  }
+
   void read_reading(const Cell& cell, std::uint32_t row, Channel& channel) {
+    if (holds_words(channel)) return;
     std::string_view text = cell.text;
     WrittenDecimal number;
     if (!read_decimal(text, record_.mark, number)) {
@@ -140,7 +159,13 @@ class TableReader {
         return;
       }
       if (channel.unit_in_cells) text = without_unit(cell, channel);
-      if (!read_decimal(text, record_.mark, number)) refuse_number(cell, text);
+      if (!read_decimal(text, record_.mark, number)) {
+        if (channel.unit.measured == Measured::unnamed && channel.value.empty()) {
+          words_[static_cast<std::size_t>(channel.column)] = true;
+          return;
+        }
+        refuse_number(cell, text);
+      }
     }
     const double si = channel.unit.si(number.value);
     if (channel.unit.measured == Measured::temperature && si < -absolute_zero_slack) {
@@ -284,6 +309,7 @@ class TableReader {
   const RecordLayout& layout_;
   const std::string& text_;
   std::optional<std::size_t> time_column_, date_column_, clock_column_;
+  std::vector<bool> words_;
   std::vector<DateRun> runs_;
   std::optional<int> zone_now_;
   bool rows_tell_zone_ = false;

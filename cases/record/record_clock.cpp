@@ -26,7 +26,7 @@ double usual_step(const std::vector<double>& time, const std::vector<DateRun>& r
     if (!new_date && time[i] > time[i - 1]) steps.push_back(time[i] - time[i - 1]);
   }
   if (steps.empty()) return 0;
-  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>((steps.size() - 1) / 2);
   std::nth_element(steps.begin(), middle, steps.end());
   return *middle;
 }

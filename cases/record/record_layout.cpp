@@ -221,7 +221,8 @@ std::optional<Candidate> find_header(const std::vector<Row>& rows) {
 std::optional<Candidate> find_header_alone(const std::vector<Row>& rows) {
   for (std::size_t h = 0; h < rows.size() && h < most_preamble; ++h) {
     if (filled_cells(rows[h]) < 2 || !only_words(rows[h])) continue;
-    const auto columns = columns_of(rows[h], nullptr);
+    const bool units = h + 1 < rows.size() && is_row_of_units(rows[h + 1]);
+    const auto columns = columns_of(rows[h], units ? &rows[h + 1] : nullptr);
     bool time = false;
     bool unit = false;
     for (const auto& column : columns) {
@@ -229,10 +230,7 @@ std::optional<Candidate> find_header_alone(const std::vector<Row>& rows) {
       time = time || own;
       unit = unit || (column.unit.measured != Measured::unnamed);
     }
-    if (time && unit) {
-      const bool units = h + 1 < rows.size() && is_row_of_units(rows[h + 1]);
-      return Candidate{h, units, h + (units ? 2 : 1), 0};
-    }
+    if (time && unit) return Candidate{h, units, h + (units ? 2 : 1), 0};
   }
   return std::nullopt;
 }

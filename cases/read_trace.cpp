@@ -47,6 +47,11 @@ std::vector<std::string> notes_of(const Record& record) {
     notes.push_back(
         fmt::format("the run starts with the first row of the trace, {}", told_start(record)));
   }
+  if (record.date_order == DateOrder::day_first || record.date_order == DateOrder::month_first) {
+    notes.push_back(fmt::format("the dates of the trace are read with the {} first, told by {}",
+                                record.date_order == DateOrder::day_first ? "day" : "month",
+                                record.date_order_from));
+  }
   for (const auto& jump : record.jumps) {
     notes.push_back(fmt::format(
         "the clock of the trace jumps {} by an hour in line {}, as at a change of daylight saving; "

@@ -81,9 +81,10 @@ TEST_CASE("a trace is read from a record as a logger exports it", "[cases][recor
   CHECK(trace_of(c).temperature.front() == Approx(293.65));
   CHECK(trace_of(c).channel == "room");
   CHECK(trace_of(c).starts == "2026-03-02 14:00:00");
-  REQUIRE(!c.notices.empty());
+  REQUIRE(c.notices.size() == 2);
   CHECK_THAT(c.notices[0], Catch::Contains("starts with the first row") &&
                                Catch::Contains("2026-03-02 14:00:00"));
+  CHECK_THAT(c.notices[1], Catch::Contains("the day first, told by what was said"));
 }
 
 TEST_CASE("a record counted from the start keeps its count as a trace", "[cases][record]") {

@@ -35,7 +35,7 @@ def test_what_was_understood_is_told(tmp_path: Path) -> None:
                  "line 2, units in line 3; readings from line 4",
                  "date and time in two columns in 'Date', 'Time'; day first",
                  "2026-03-28 10:00:00, in a zone that is not told", "'note', no numbers",
-                 "box [°C]", "105, 1 missing", "4.0 to 9.9 °C", "60 s, regular",
+                 "box [°C]", "105, 1 missing", "4.0 to 4.5 °C", "60 s, regular",
                  "1 longer than 90 s, the longest 16 min from 29 min", "0.1 °C", "106, none missing"]:
         assert told in answer.stdout, told
     assert max(map(len, answer.stdout.splitlines())) <= 100

@@ -52,13 +52,21 @@ std::vector<std::string> notes_of(const Record& record) {
                                 record.date_order == DateOrder::day_first ? "day" : "month",
                                 record.date_order_from));
   }
-  for (const auto& jump : record.jumps) {
+  constexpr std::size_t most_told = 6;
+  for (std::size_t i = 0; i < std::min(record.jumps.size(), most_told); ++i) {
+    const auto& jump = record.jumps[i];
     notes.push_back(fmt::format(
         "the clock of the trace jumps {} by an hour in line {}, as at a change of daylight saving; "
         "{}",
         jump.by > 0 ? "ahead" : "back", jump.line,
         jump.taken_out ? "the hour is taken out"
                        : "it is kept as written (`hour_jumps: taken_out`)"));
+  }
+  if (record.jumps.size() > most_told) {
+    notes.push_back(
+        fmt::format("the clock of the trace jumps {} more times; `thawline record` shows "
+                    "its intervals",
+                    record.jumps.size() - most_told));
   }
   if (record.last_row_repeated) {
     notes.emplace_back("the last row of the trace stands twice and is read once");

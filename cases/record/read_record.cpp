@@ -23,7 +23,8 @@ class TableReader {
       : record_(record),
         layout_(layout),
         text_(record.source->text),
-        words_(layout.columns.size()) {
+        words_(layout.columns.size()),
+        spelt_(layout.columns.size()) {
     for (std::size_t i = 0; i < layout.columns.size(); ++i) {
       const auto& column = layout.columns[i];
       if (column.use == ColumnUse::time) time_column_ = i;
@@ -168,6 +169,7 @@ class TableReader {
       }
     }
     const double si = channel.unit.si(number.value);
+    if (!std::isfinite(si)) refuse_number(cell, text);
     if (channel.unit.measured == Measured::temperature && si < -absolute_zero_slack) {
       fail(cell.at, fmt::format("'{}' is below absolute zero, and out of range", quoted(text)));
     }
@@ -176,7 +178,12 @@ class TableReader {
     channel.decimals = std::max(channel.decimals, number.decimals);
   }
 
-  [[nodiscard]] std::string_view without_unit(const Cell& cell, const Channel& channel) const {
+  /// The number before a unit, which must be that of the rows above; spelt as there it is known.
+  [[nodiscard]] std::string_view without_unit(const Cell& cell, const Channel& channel) {
+    std::string& known_spelling = spelt_[static_cast<std::size_t>(channel.column)];
+    if (!known_spelling.empty() && cell.text.ends_with(known_spelling)) {
+      return without_blanks(cell.text.substr(0, cell.text.size() - known_spelling.size()));
+    }
     const std::string_view unit = unit_behind(cell.text);
     if (unit.empty()) return cell.text;
     const auto known = known_unit(unit, UnitPlace::free);
@@ -186,6 +193,7 @@ class TableReader {
       fail(cell.at, fmt::format("'{}' has another unit than the rows above it; expected {}",
                                 quoted(cell.text), channel.unit.written));
     }
+    known_spelling = unit;
     return without_blanks(cell.text.substr(0, cell.text.size() - unit.size()));
   }
 
@@ -310,6 +318,7 @@ class TableReader {
   const std::string& text_;
   std::optional<std::size_t> time_column_, date_column_, clock_column_;
   std::vector<bool> words_;
+  std::vector<std::string> spelt_;  ///< unit behind the numbers of a column
   std::vector<DateRun> runs_;
   std::optional<int> zone_now_;
   bool rows_tell_zone_ = false;

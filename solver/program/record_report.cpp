@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -128,12 +129,17 @@ std::string understood(const Record& record) {
     text += line("zone", fmt::format("changes from {} to {} in line {}", zone_text(change.from),
                                      zone_text(change.to), change.line));
   }
-  for (const auto& jump : record.jumps) {
+  constexpr std::size_t most_told = 6;
+  for (std::size_t i = 0; i < std::min(record.jumps.size(), most_told); ++i) {
+    const auto& jump = record.jumps[i];
     text +=
         line("clock",
              fmt::format("jumps {} by an hour in line {}, as at a change of daylight saving; {}",
                          jump.by > 0 ? "ahead" : "back", jump.line,
                          jump.taken_out ? "taken out" : "kept as written"));
+  }
+  if (record.jumps.size() > most_told) {
+    text += line("clock", fmt::format("and {} more such jumps", record.jumps.size() - most_told));
   }
   if (!record.left_aside.empty()) {
     text += line("left aside", quoted_list(record.left_aside) + ", no numbers");

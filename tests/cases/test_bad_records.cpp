@@ -101,6 +101,8 @@ const std::vector<BadRecord>& bad_records() {
       {"infinity", head + "0,4,20\n1,inf,21\n", "3:3", "'inf' is not a finite number"},
       {"too large a number", head + "0,4,20\n1,1e999,21\n", "3:3",
        "'1e999' is not a finite number"},
+      {"too large a number in its unit", "time [h],box [MK]\n0,0\n1,1e305\n", "3:3",
+       "'1e305' is not a finite number"},
       {"a hexadecimal number", head + "0,4,20\n1,0x10,21\n", "3:3", "'0x10' is not"},
       {"two numbers", head + "0,4,20\n1,5 6,21\n", "3:3", "'5 6' is not"},
       {"two signs", head + "0,4,20\n1,+-5,21\n", "3:3", "'+-5' is not"},

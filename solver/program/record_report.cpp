@@ -94,9 +94,6 @@ std::string time_of(const Record& record) {
   std::string text =
       fmt::format("{} in {}", kind_word(record.time_kind), quoted_list(record.time_columns));
   if (record.time_kind == TimeKind::elapsed) text += " [" + record.time_unit + "]";
-  if (record.first_on_clock) {
-    text += fmt::format("; {}, told by {}", order_text(record.date_order), record.date_order_from);
-  }
   return text;
 }
 
@@ -124,6 +121,10 @@ std::string understood(const Record& record) {
                   record.unit_line > 0 ? fmt::format(", units in line {}", record.unit_line) : "",
                   record.first_line));
   text += line("time", time_of(record));
+  if (record.first_on_clock) {
+    text += line("dates", fmt::format("{}, told by {}", order_text(record.date_order),
+                                      record.date_order_from));
+  }
   text += line("first row", start_of(record));
   for (const auto& change : record.zone_changes) {
     text += line("zone", fmt::format("changes from {} to {} in line {}", zone_text(change.from),

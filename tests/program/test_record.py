@@ -33,7 +33,8 @@ def test_what_was_understood_is_told(tmp_path: Path) -> None:
     for told in ["log.csv: 2 channels, 106 rows over 2 h", "Latin-1, lines end with CRLF",
                  "between semicolons; decimal mark: comma",
                  "line 2, units in line 3; readings from line 4",
-                 "date and time in two columns in 'Date', 'Time'; day first",
+                 "date and time in two columns in 'Date', 'Time'",
+                 "day first, told by the way the dates are written",
                  "2026-03-28 10:00:00, in a zone that is not told", "'note', no numbers",
                  "box [°C]", "105, 1 missing", "4.0 to 4.5 °C", "60 s, regular",
                  "1 longer than 90 s, the longest 16 min from 29 min", "0.1 °C", "106, none missing"]:

@@ -126,6 +126,9 @@ struct Trace {
   std::vector<double> temperature;               ///< K
   std::string file = {};                         ///< as the case names it
   std::shared_ptr<const std::string> text = {};  ///< the file as read; none for one made in memory
+  std::string channel = {};                      ///< its name in the file
+  std::string starts = {};                       ///< date and time of the first row, where known
+  std::vector<std::string> notes = {};           ///< sentences on how the file was understood
 };
 using Air = std::variant<ConstantAir, DailyWave, Trace>;
 

@@ -135,17 +135,18 @@ std::size_t first_bad_byte(const std::string& text) {
 
 }  // namespace
 
-SourceText read_named_file(const std::string& file, std::size_t most_bytes) {
+namespace {
+
+void refuse_pipe(const std::string& file) {
   namespace fs = std::filesystem;
   std::error_code error;
   const auto status = fs::status(file, error);
   if (fs::exists(status) && !fs::is_directory(status) && !fs::is_regular_file(status)) {
     throw InputError(fmt::format("{}: is a pipe or a device; a regular file is expected", file));
   }
-  return read_text_file(file, most_bytes);
 }
 
-SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
+std::string bytes_of(const std::string& file, std::size_t most_bytes) {
   namespace fs = std::filesystem;
   std::error_code error;
   const auto status = fs::status(file, error);
@@ -153,27 +154,45 @@ SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
   if (fs::is_directory(status)) {
     throw InputError(fmt::format("{}: is a folder; a file is expected", file));
   }
+  std::string bytes;
   if (fs::is_regular_file(status)) {
     const auto size = fs::file_size(file, error);
     if (!error && size > most_bytes) {
       throw InputError(
           fmt::format("{}: holds {} bytes; at most {} are read", file, size, most_bytes));
     }
+    if (!error) bytes.reserve(size);
   }
   errno = 0;
   std::ifstream stream(file, std::ios::binary);
   if (!stream) {
     throw InputError(fmt::format("{}: cannot be read ({})", file, std::strerror(errno)));
   }
-  SourceText source{file, {}};
   std::array<char, 16384> block;
-  while (source.text.size() <= most_bytes && stream) {
+  while (bytes.size() <= most_bytes && stream) {
     stream.read(block.data(), block.size());
-    source.text.append(block.data(), static_cast<std::size_t>(stream.gcount()));
+    bytes.append(block.data(), static_cast<std::size_t>(stream.gcount()));
   }
-  if (source.text.size() > most_bytes) {
+  if (bytes.size() > most_bytes) {
     throw InputError(fmt::format("{}: is too large; at most {} bytes are read", file, most_bytes));
   }
+  return bytes;
+}
+
+}  // namespace
+
+std::string read_file_bytes(const std::string& file, std::size_t most_bytes) {
+  refuse_pipe(file);
+  return bytes_of(file, most_bytes);
+}
+
+SourceText read_named_file(const std::string& file, std::size_t most_bytes) {
+  refuse_pipe(file);
+  return read_text_file(file, most_bytes);
+}
+
+SourceText read_text_file(const std::string& file, std::size_t most_bytes) {
+  SourceText source{file, bytes_of(file, most_bytes)};
   if (source.text.find_first_not_of(" \t\r\n") == std::string::npos) {
     throw InputError(fmt::format("{}:1:1: is empty", file));
   }

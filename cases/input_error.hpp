@@ -65,6 +65,10 @@ struct SourceText {
 /// write to them, or they may have no end.
 [[nodiscard]] SourceText read_named_file(const std::string& file, std::size_t most_bytes);
 
+/// The bytes of a regular file, whatever they are. Throws InputError when it is missing, a folder,
+/// a pipe or a device, not permitted, or larger than `most_bytes`.
+[[nodiscard]] std::string read_file_bytes(const std::string& file, std::size_t most_bytes);
+
 /// The candidate with the smallest edit distance to `word` when near enough, else empty. Capitals,
 /// and '-' or a space in place of '_', count for nothing.
 [[nodiscard]] std::string nearest(const std::string& word,

@@ -32,7 +32,7 @@ const std::vector<KeySet>& case_keys() {
        {"air"},
        {"wind", "outside_coefficient", "long_wave", "stands_on", "sun", "humidity"}},
       {"daily_wave", {"mean", "swing", "warmest_at"}, {}},
-      {"trace", {"trace"}, {}},
+      {"trace", {"trace"}, {"channel", "dates", "hour_jumps"}},
       {"stands_on", {}, {"coefficient", "temperature"}},
       {"open_lid", {"at", "open_lid"}, {"air_changes"}},
       {"add", {"at", "add"}, {}},

@@ -37,12 +37,12 @@ Air read_air(const Entry& entry, const TraceShelf& traces) {
       return trace;
     };
     const auto known = traces.find(file.string());
-    if (known != traces.end()) return named(known->second);
+    if (known != traces.end()) return named(read_trace(entry, known->second));
     std::error_code error;
     if (!fs::exists(file, error)) {
       name.fail(fmt::format("there is no file '{}'", shortened(file.string())), Mistake::form);
     }
-    return named(read_trace(file.string()));
+    return named(read_trace(entry, open_logged_file(file.string())));
   }
   entry.check_keys("daily_wave");
   return DailyWave{entry.at("mean").quantity(dimension::temperature, ambient_temperature),
@@ -329,6 +329,7 @@ void check_trace(const Entry& root, const Case& c) {
 void add_trace_notices(Case& c) {
   const auto* trace = std::get_if<Trace>(&c.surroundings.air);
   if (trace == nullptr) return;
+  c.notices.insert(c.notices.end(), trace->notes.begin(), trace->notes.end());
   if (trace->time.front() > 0) {
     c.notices.push_back(fmt::format(
         "the trace begins at {:g} h; the air is as warm as its first reading until then",

@@ -6,6 +6,7 @@
 #include "cases/case.hpp"
 #include "cases/entry.hpp"
 #include "cases/read_material.hpp"
+#include "cases/read_trace.hpp"
 
 namespace thawline::cases {
 
@@ -13,8 +14,8 @@ namespace thawline::cases {
 /// then from `shelf`. Trace files are looked for beside the case file. Throws InputError.
 [[nodiscard]] Case read_case(const std::string& file, const MaterialShelf& shelf);
 
-/// Air traces by file, as named from the case: read once and used by many cases.
-using TraceShelf = std::map<std::string, Trace>;
+/// Trace files by name, as named from the case: read once and used by many cases.
+using TraceShelf = std::map<std::string, LoggedFile>;
 
 /// Longest case file read.
 inline constexpr std::size_t most_case_bytes = 1U << 20U;

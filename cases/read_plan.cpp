@@ -1,7 +1,8 @@
 #include "cases/read_plan.hpp"
 
 #include <filesystem>
-#include <set>
+#include <map>
+#include <utility>
 
 #include "cases/plan_places.hpp"
 #include "cases/read_compare.hpp"
@@ -16,36 +17,64 @@ namespace {
 
 constexpr std::size_t most_plan_bytes = 4U << 20U;
 
-/// All files named by a key `trace` in a tree.
-void find_traces(const YAML::Node& node, std::set<std::string>& names) {
+using TraceChoices = std::map<std::string, std::vector<RecordChoice>>;
+
+std::string scalar_of(const YAML::Node& map, const char* key) {
+  const YAML::Node value = map[key];
+  return value && value.IsScalar() ? value.Scalar() : std::string();
+}
+
+/// All files named by a key `trace` in a tree, and how each is to be read.
+void find_traces(const YAML::Node& node, TraceChoices& found) {
   if (!node.IsMap() && !node.IsSequence()) return;
   for (const auto& child : node) {
     if (node.IsSequence()) {
-      find_traces(child, names);
+      find_traces(child, found);
     } else if (child.first.Scalar() == "trace" && child.second.IsScalar()) {
-      names.insert(child.second.Scalar());
+      found[child.second.Scalar()].push_back(
+          trace_choice(scalar_of(node, "dates"), scalar_of(node, "hour_jumps")));
     } else {
-      find_traces(child.second, names);
+      find_traces(child.second, found);
     }
   }
 }
 
-/// Reads every trace the plan's cases may name that can be read; others fail their cases.
+/// Reads every trace the plan's cases may name. Where the plan varies how traces are read, one that
+/// cannot be read fails its cases only.
 void take_traces(const YAML::Node& tree, ReadPlan& out) {
-  std::set<std::string> names;
-  find_traces(tree, names);
+  TraceChoices found;
+  find_traces(tree, found);
+  std::vector<RecordChoice> choices;
+  for (const auto& [name, of_file] : found) {
+    choices.insert(choices.end(), of_file.begin(), of_file.end());
+  }
+  if (choices.empty()) choices.push_back(trace_choice("", ""));
+  bool varied_reading = false;
   for (const auto* varied : varied_places(out.plan)) {
     const auto* values = std::get_if<std::vector<WrittenValue>>(&varied->values);
     if (values == nullptr) continue;
+    const std::string& key = varied->path.steps.back().key;
+    varied_reading = varied_reading || key == "dates" || key == "hour_jumps";
     for (const auto& value : *values) {
-      if (value.yaml) find_traces(YAML::Load(value.text), names);
-      if (!value.yaml && varied->path.steps.back().key == "trace") names.insert(value.text);
+      if (value.yaml) find_traces(YAML::Load(value.text), found);
+      if (!value.yaml && key == "trace") {
+        auto& of_file = found[value.text];
+        of_file.insert(of_file.end(), choices.begin(), choices.end());
+      }
     }
   }
   const auto folder = std::filesystem::path(out.plan.base.file).parent_path();
-  for (const auto& name : names) {
+  for (const auto& [name, of_file] : found) {
     const std::string file = (folder / name).string();
-    out.library.traces[file] = read_trace(file);
+    LoggedFile logged = open_logged_file(file);
+    for (const auto& choice : of_file) {
+      try {
+        add_record(logged, choice);
+      } catch (const InputError&) {
+        if (!varied_reading) throw;
+      }
+    }
+    out.library.traces[file] = std::move(logged);
     out.plan.trace_files.push_back(file);
   }
 }

@@ -74,7 +74,7 @@ cases::Case case_in_history(const std::string& file) {
   if (!texts.trace_file.empty()) {
     const auto folder = std::filesystem::path(source.file).parent_path();
     traces[(folder / texts.trace_file).string()] =
-        cases::read_trace_text({file + " (its trace)", texts.trace});
+        cases::open_logged_text({file + " (its trace)", texts.trace});
   }
   cases::Case c = cases::read_case_tree(cases::parse_yaml(source), shelf, traces);
   c.file = texts.file;

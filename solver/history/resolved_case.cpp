@@ -166,7 +166,11 @@ ordered_json air_json(const cases::Air& air) {
     return {{"mean_K", wave->mean}, {"swing_K", wave->swing}, {"warmest_at_s", wave->warmest_at}};
   }
   const auto& trace = std::get<cases::Trace>(air);
-  return {{"trace", trace.file}, {"trace_s", trace.time}, {"trace_K", trace.temperature}};
+  ordered_json json{{"trace", trace.file}, {"channel", trace.channel}};
+  if (!trace.starts.empty()) json["trace_starts"] = trace.starts;
+  json["trace_s"] = trace.time;
+  json["trace_K"] = trace.temperature;
+  return json;
 }
 
 ordered_json happening_json(const cases::Happening& happening) {

@@ -20,6 +20,7 @@
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/progress.hpp"
+#include "solver/program/record_command.hpp"
 #include "solver/program/report.hpp"
 #include "solver/program/shipped_materials.hpp"
 
@@ -131,9 +132,10 @@ int run(const Settings& settings) {
 int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
   if (error.get_exit_code() != 0 && argc > 1 && argv[1][0] != '-' &&
       app.get_subcommands().empty()) {
-    program::complain(fmt::format(
-        "'{}' is no verb; there are run, check, batch, find, merge and materials (see --help)",
-        argv[1]));
+    program::complain(
+        fmt::format("'{}' is no verb; there are run, check, batch, find, merge, record and "
+                    "materials (see --help)",
+                    argv[1]));
     return program::bad_input;
   }
   std::ostringstream answer;
@@ -224,6 +226,8 @@ int work(int argc, char** argv) {
   auto* find_verb = program::add_find_verb(app, find_settings);
   program::MergeSettings merge_settings;
   auto* merge_verb = program::add_merge_verb(app, merge_settings);
+  program::RecordSettings record_settings;
+  auto* record_verb = program::add_record_verb(app, record_settings);
 
   try {
     app.parse(argc, argv);
@@ -235,6 +239,7 @@ int work(int argc, char** argv) {
   if (*batch_verb) return program::run_batch_verb(batch_settings);
   if (*find_verb) return program::run_find_verb(find_settings);
   if (*merge_verb) return program::run_merge_verb(merge_settings);
+  if (*record_verb) return program::run_record_verb(record_settings);
   return run(settings);
 }
 

@@ -697,7 +697,7 @@ TEST_CASE("broken traces are refused with their own place", "[cases]") {
       {"unordered", "time [h], air [degC]\n0, 20\n2, 21\n1, 22\n", ":4:1: ", "must increase"},
       {"repeated", "time [h], air [degC]\n0, 20\n1, 21\n1, 22\n", ":4:1: ", "stands twice"},
       {"decimal comma", "time [h], air [degC]\n0, 20\n1, 20,5\n", ":3:1: ", "a point, not a comma"},
-      {"semicolons", "time [h]; air [degC]\n0; 20\n", ":1:1: ", "two columns"},
+      {"semicolons and one row", "time [h]; air [degC]\n0; 20\n", ":2:1: ", "ends after 1 reading"},
       {"header without units", "time, air\n0, 20\n1, 21\n", ":1:1: ", "names no unit"},
       {"header with one unit", "time [h], air\n0, 20\n1, 21\n", ":1:11: ", "air [degC]"},
       {"no header", "0, 20\n1, 21\n", ":1:1: ", "names no unit"},

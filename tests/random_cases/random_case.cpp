@@ -121,7 +121,7 @@ cases::Case read(const DrawnCase& drawn, const cases::MaterialShelf& shelf) {
   cases::TraceShelf traces;
   if (!drawn.trace.empty()) {
     const std::string file = drawn.name + ".csv";
-    traces[file] = cases::read_trace_text({file, drawn.trace});
+    traces[file] = cases::open_logged_text({file, drawn.trace});
   }
   const cases::SourceText source{drawn.name + ".yaml", drawn.yaml};
   return cases::read_case_tree(cases::parse_yaml(source), shelf, traces);

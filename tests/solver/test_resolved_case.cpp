@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
 #include <set>
 #include <string>
 #include <vector>
@@ -264,6 +266,9 @@ const std::set<std::string> exempt{
     "surroundings.sun",
     "surroundings.humidity",     // refused
     "section.air_conductivity",  // has its own case below
+    "trace.channel",
+    "trace.dates",
+    "trace.hour_jumps",  // likewise
     "material.uses",
     "material.note",  // words for a reader
     "constant.source",
@@ -326,4 +331,22 @@ TEST_CASE("the conductivity of the air of a section is told, too", "[solver][res
                           "most_cells: 100001, air_conductivity: 0.1 W/m/K")) !=
         resolved(replaced(text, "most_cells: 100001",
                           "most_cells: 100001, air_conductivity: 0.2 W/m/K")));
+}
+
+TEST_CASE("how a trace is read is told, too", "[solver][resolved]") {
+  const auto folder = std::filesystem::temp_directory_path() / "thawline-resolved-trace";
+  std::filesystem::create_directories(folder);
+  std::ofstream(folder / "two.csv") << "when,left (C),right (C)\n02/03/2026 14:00,4,5\n"
+                                       "02/03/2026 14:10,4,5\n02/03/2026 14:20,4,5\n"
+                                       "02/03/2026 15:30,4,5\n";
+  const auto with = [&folder](const std::string& keys) {
+    return resolved(replaced(everything, "{mean: 24.1 degC, swing: 5.1 K, warmest_at: 5.2 h}",
+                             "{trace: " + (folder / "two.csv").string() + ", " + keys + "}"));
+  };
+  const std::string one = with("channel: left, dates: day_first");
+  CHECK(with("channel: right, dates: day_first") != one);
+  CHECK(with("channel: left, dates: month_first") != one);
+  CHECK(with("channel: left, dates: day_first, hour_jumps: taken_out") != one);
+  CHECK(with("channel: left, dates: day_first, hour_jumps: as_written") == one);
+  std::filesystem::remove_all(folder);
 }

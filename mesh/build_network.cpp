@@ -391,27 +391,12 @@ class CaseBuilder {
     air.needs = glow.needs = item;
     if (buried) {
       const BathCovers covers = covers_between(build_, bath_, 0, bath_.bed.standing[which].height);
-      Link touch = build_.conductance(outside, bath_.hub, bare * bath_.coefficient);
-      touch.needs = item;
-      touch.needs_too = bath_.item;
-      touch.cover = covers.touching;
-      build_.add(touch);
-      if (covers.bare >= 0) {
-        Link beside = air;
-        Link beside_glow = glow;
-        beside.needs_too = beside_glow.needs_too = bath_.item;
-        beside.cover = beside_glow.cover = covers.bare;
-        add_to_air(build_, around, beside);
-        build_.add(beside_glow);
-      }
-      air.unless = glow.unless = bath_.item;
+      join_bath(build_, bath_, around, bare, covers, air, glow);
     } else if (bath_.hub >= 0) {
       Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
       stand.needs = item;
       stand.needs_too = bath_.item;
-      stand.cover = build_.add_cover(bath_.hub, [this](double fraction) {
-        return std::max(1e-4, floor_share(bath_.bed, fraction));
-      });
+      stand.cover = cover_of_bed(build_, bath_);
       build_.add(stand);
     }
     add_to_air(build_, around, air);

@@ -25,6 +25,13 @@ LooseBed::Standing standing_of(const cases::Payload& payload, double floor_area,
   return {footprint, volume / footprint};
 }
 
+/// m2 of the floor above which no contents reach through `level` (m).
+double free_area(const LooseBed& bed, double level) {
+  double free = bed.floor_area;
+  for (const auto& s : bed.standing) free -= s.height > level ? s.footprint : 0;
+  return free;
+}
+
 double bulk_volume(const LooseBed& bed, double liquid_fraction) {
   const double pieces = bed.solid_volume * (1 - liquid_fraction);
   const double bulk = pieces / cases::loose_packing;
@@ -66,8 +73,7 @@ double level_of(const LooseBed& bed, double liquid_fraction) {
   for (const auto& s : bed.standing) tops.push_back(std::min(s.height, bed.height));
   std::sort(tops.begin(), tops.end());
   for (const double top : tops) {
-    double free = bed.floor_area;
-    for (const auto& s : bed.standing) free -= s.height > level ? s.footprint : 0;
+    const double free = free_area(bed, level);
     const double room = (top - level) * free;
     if (left <= room) return level + left / free;
     left -= room;
@@ -77,10 +83,7 @@ double level_of(const LooseBed& bed, double liquid_fraction) {
 }
 
 double free_floor(const LooseBed& bed, double liquid_fraction) {
-  const double level = level_of(bed, liquid_fraction);
-  double free = bed.floor_area;
-  for (const auto& s : bed.standing) free -= s.height > level ? s.footprint : 0;
-  return free / bed.floor_area;
+  return free_area(bed, level_of(bed, liquid_fraction)) / bed.floor_area;
 }
 
 double floor_share(const LooseBed& bed, double liquid_fraction) {

@@ -193,16 +193,15 @@ namespace {
 
 using ShareAt = std::function<double(double)>;
 
-/// Adds the rows after `low` up to and with `high`, as many as straight lines between them need.
-void add_rows(Cover& cover, const ShareAt& share_at, double low, double high, int halvings) {
+/// Adds rows up to and with `high`, as many as straight lines between them need.
+void add_rows(Cover& cover, const ShareAt& share_at, double high, double share_high, int halvings) {
   constexpr double off = 1e-3;
-  const double middle = (low + high) / 2;
-  const double share_low = cover.share.back();
-  const double share_high = share_at(high);
-  const bool is_straight = std::abs(share_at(middle) - (share_low + share_high) / 2) < off;
+  const double middle = (cover.fraction.back() + high) / 2;
+  const double share_middle = share_at(middle);
+  const bool is_straight = std::abs(share_middle - (cover.share.back() + share_high) / 2) < off;
   if (!is_straight && halvings > 0) {
-    add_rows(cover, share_at, low, middle, halvings - 1);
-    add_rows(cover, share_at, middle, high, halvings - 1);
+    add_rows(cover, share_at, middle, share_middle, halvings - 1);
+    add_rows(cover, share_at, high, share_high, halvings - 1);
     return;
   }
   cover.fraction.push_back(high);
@@ -216,7 +215,8 @@ int NetworkBuilder::add_cover(int hub, const ShareAt& share_at) {
   constexpr int parts = 50;
   constexpr double end = 1 - 1e-6;
   for (int i = 0; i < parts; ++i) {
-    add_rows(cover, share_at, end * i / parts, end * (i + 1) / parts, 12);
+    const double high = end * (i + 1) / parts;
+    add_rows(cover, share_at, high, share_at(high), 12);
   }
   network_.covers.push_back(cover);
   return size_of(network_.covers) - 1;

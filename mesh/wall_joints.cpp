@@ -42,6 +42,12 @@ BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath) {
   return covers(build, bath, share, rest);
 }
 
+int cover_of_bed(NetworkBuilder& build, const Bath& bath) {
+  return build.add_cover(bath.hub, [&](double fraction) {
+    return std::max(last_share, floor_share(bath.bed, fraction));
+  });
+}
+
 void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
   for (const AirShare& part : air) {
     Link joined = link;
@@ -52,10 +58,27 @@ void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
   }
 }
 
+void join_bath(NetworkBuilder& build, const Bath& bath, const AirSpace& around, double area,
+               const BathCovers& covers, Link& air, Link& glow) {
+  Link touch = build.conductance(air.a, bath.hub, area * bath.coefficient);
+  touch.needs = air.needs;
+  touch.needs_too = bath.item;
+  touch.cover = covers.touching;
+  build.add(touch);
+  if (covers.bare >= 0) {
+    Link beside = air;
+    Link beside_glow = glow;
+    beside.needs_too = beside_glow.needs_too = bath.item;
+    beside.cover = beside_glow.cover = covers.bare;
+    add_to_air(build, around, beside);
+    build.add(beside_glow);
+  }
+  air.unless = glow.unless = bath.item;
+}
+
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
                  const Lying* pack, const BathCovers* wet) {
   const cases::Box& box = room.the_case->box;
-  const Bath& bath = room.bath;
   Link air =
       build.convection(hub, -1, area, face.length, face.facing_inside, box.inside_coefficient);
   Link glow = build.radiation(hub, room.radiant, box.inside_emissivity * area);
@@ -65,21 +88,7 @@ void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, i
     build.add(touch);
     air.unless = glow.unless = pack->item;
   }
-  if (wet != nullptr) {
-    Link touch = build.conductance(hub, bath.hub, area * bath.coefficient);
-    touch.needs = bath.item;
-    touch.cover = wet->touching;
-    build.add(touch);
-    if (wet->bare >= 0) {
-      Link beside = air;
-      Link beside_glow = glow;
-      beside.needs = beside_glow.needs = bath.item;
-      beside.cover = beside_glow.cover = wet->bare;
-      add_to_air(build, room.air, beside);
-      build.add(beside_glow);
-    }
-    air.unless = glow.unless = bath.item;
-  }
+  if (wet != nullptr) join_bath(build, room.bath, room.air, area, *wet, air, glow);
   add_to_air(build, room.air, air);
   build.add(glow);
 }

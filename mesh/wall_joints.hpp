@@ -35,6 +35,9 @@ struct BathCovers {
                                         double top);
 [[nodiscard]] BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath);
 
+/// Of the floor alone, for what lies on the bed and touches it dry as well as wet.
+[[nodiscard]] int cover_of_bed(NetworkBuilder& build, const Bath& bath);
+
 /// What the surfaces of walls and packs are joined to.
 struct Room {
   const cases::Case* the_case = nullptr;  ///< borrowed
@@ -46,6 +49,12 @@ struct Room {
 
 /// Adds a link whose far end is the air, once for each share of it.
 void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link);
+
+/// Joins a surface of `area` (m2) to the bath as far as that covers it, and its links to the air
+/// around it and to the other surfaces as far as it is bare; these two are then in force as they
+/// are only while there is no bath. Needs what `air` needs.
+void join_bath(NetworkBuilder& build, const Bath& bath, const AirSpace& around, double area,
+               const BathCovers& covers, Link& air, Link& glow);
 
 /// The outer face of a pack that lies on a wall.
 struct Lying {

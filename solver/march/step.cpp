@@ -271,6 +271,7 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
 }
 
 double Stepper::shortened_to_kink(const State& from, const Rates& rates, double dt) const {
+  if (!balance_.has_fronts()) return dt;
   double longest = dt;
   const auto shorten_for = [&](int cell) {
     const double watt = rates.cells[cell];

@@ -8,8 +8,11 @@
 
 #include "cases/input_error.hpp"
 #include "cases/read_case.hpp"
+#include "support/scratch_folder.hpp"
 
 // What people write who know their trade and not this program.
+
+using thawline::test::ScratchFolder;
 
 namespace {
 
@@ -55,37 +58,13 @@ std::string message(const std::string& text) {
   return {};
 }
 
-/// A folder with a case whose air is `trace`, and the files it names.
-class Folder {
- public:
-  Folder() {
-    std::string name = (std::filesystem::temp_directory_path() / "thawline-XXXXXX").string();
-    REQUIRE(mkdtemp(name.data()) != nullptr);
-    folder_ = name;
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  Folder(Folder&&) = delete;
-  Folder& operator=(Folder&&) = delete;
-  ~Folder() { std::filesystem::remove_all(folder_); }
-
-  [[nodiscard]] std::string path(const std::string& name) const { return folder_ / name; }
-  std::string write(const std::string& name, const std::string& text) const {
-    std::ofstream(folder_ / name) << text;
-    return path(name);
-  }
-
- private:
-  std::filesystem::path folder_;
-};
-
 /// Reads the base case in the air of `trace.csv`.
-Case read_with_trace(const Folder& folder) {
+Case read_with_trace(const ScratchFolder& folder) {
   return read_case(folder.write("case.yaml", with("air: 4 degC", "air: {trace: trace.csv}")),
                    shelf());
 }
 
-std::string trace_message(const Folder& folder) {
+std::string trace_message(const ScratchFolder& folder) {
   try {
     (void)read_with_trace(folder);
   } catch (const InputError& error) {
@@ -160,14 +139,14 @@ TEST_CASE("a can stands in the box", "[cases]") {
 }
 
 TEST_CASE("a pipe is no trace", "[cases]") {
-  const Folder folder;
+  const ScratchFolder folder;
   REQUIRE(mkfifo(folder.path("trace.csv").c_str(), 0600) == 0);
   CHECK_THAT(trace_message(folder), Catch::StartsWith(folder.path("trace.csv")) &&
                                         Catch::Contains("is a pipe or a device"));
 }
 
 TEST_CASE("a trace that says nothing of the run is refused", "[cases]") {
-  const Folder folder;
+  const ScratchFolder folder;
   (void)folder.write("trace.csv", "time [h], air [degC]\n48, 4\n60, 4\n");
   CHECK_THAT(trace_message(folder),
              Catch::StartsWith(folder.path("case.yaml:12:29: ")) &&
@@ -175,7 +154,7 @@ TEST_CASE("a trace that says nothing of the run is refused", "[cases]") {
 }
 
 TEST_CASE("a trace that covers a part of the run is told", "[cases]") {
-  const Folder folder;
+  const ScratchFolder folder;
   (void)folder.write("trace.csv", "time [h], air [degC]\n5, 4\n10, 4\n");
   const auto part = read_with_trace(folder);
   REQUIRE(part.notices.size() == 2);

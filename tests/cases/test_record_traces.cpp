@@ -10,35 +10,15 @@
 #include "cases/read_material.hpp"
 #include "cases/read_plan.hpp"
 #include "cases/varied_case.hpp"
+#include "support/scratch_folder.hpp"
 
 using namespace thawline::cases;
+
+using thawline::test::ScratchFolder;
 
 namespace {
 
 const std::string materials = std::string(THAWLINE_SOURCE_DIR) + "/cases/materials";
-
-class Folder {
- public:
-  Folder() {
-    std::string name = (std::filesystem::temp_directory_path() / "thawline-XXXXXX").string();
-    REQUIRE(mkdtemp(name.data()) != nullptr);
-    folder_ = name;
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  Folder(Folder&&) = delete;
-  Folder& operator=(Folder&&) = delete;
-  ~Folder() { std::filesystem::remove_all(folder_); }
-
-  std::string write(const char* name, const std::string& text) const {
-    std::ofstream(folder_ / name, std::ios::binary) << text;
-    return path(name);
-  }
-  [[nodiscard]] std::string path(const char* name) const { return (folder_ / name).string(); }
-
- private:
-  std::filesystem::path folder_;
-};
 
 std::string case_in(const std::string& air) {
   return "title: box\nbox:\n  inside: {length: 30 cm, width: 20 cm, height: 20 cm}\n"
@@ -50,12 +30,13 @@ std::string case_in(const std::string& air) {
 }
 
 /// Reads a case in `air` beside `log`.
-Case read_in(const Folder& folder, const std::string& air, const std::string& log) {
+Case read_in(const ScratchFolder& folder, const std::string& air, const std::string& log) {
   (void)folder.write("log.csv", log);
   return read_case(folder.write("case.yaml", case_in(air)), read_material_folder(materials));
 }
 
-std::string message_in(const Folder& folder, const std::string& air, const std::string& log) {
+std::string message_in(const ScratchFolder& folder, const std::string& air,
+                       const std::string& log) {
   try {
     (void)read_in(folder, air, log);
   } catch (const InputError& error) {
@@ -75,7 +56,7 @@ const std::string several =
 }  // namespace
 
 TEST_CASE("a trace is read from a record as a logger exports it", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const Case c = read_in(folder, "{trace: log.csv, channel: room, dates: day_first}", several);
   CHECK(trace_of(c).time == std::vector<double>{0, 1800, 3600});
   CHECK(trace_of(c).temperature.front() == Approx(293.65));
@@ -88,13 +69,13 @@ TEST_CASE("a trace is read from a record as a logger exports it", "[cases][recor
 }
 
 TEST_CASE("a record counted from the start keeps its count as a trace", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const Case c = read_in(folder, "{trace: log.csv}", "time [min],air [degC]\n30,20\n60,21\n");
   CHECK(trace_of(c).time == std::vector<double>{1800, 3600});
 }
 
 TEST_CASE("which temperature is meant is asked for and checked", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const std::string place = folder.path("case.yaml") + ":8:";
   CHECK_THAT(message_in(folder, "{trace: log.csv, dates: day_first}", several),
              Catch::StartsWith(place + "16: ") && Catch::Contains("has 2 temperatures") &&
@@ -113,7 +94,7 @@ TEST_CASE("which temperature is meant is asked for and checked", "[cases][record
 }
 
 TEST_CASE("a trace tells its own mistakes", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const std::string log = folder.path("log.csv");
   CHECK_THAT(message_in(folder, "{trace: log.csv, channel: room}", several),
              Catch::StartsWith(log + ":2:1: ") && Catch::Contains("`dates: day_first`"));
@@ -123,7 +104,7 @@ TEST_CASE("a trace tells its own mistakes", "[cases][record]") {
 }
 
 TEST_CASE("a clock that jumps is told with the case", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const std::string jumping =
       "when,air (C)\n2026-03-29 01:40,4\n2026-03-29 01:50,5\n2026-03-29 03:00,6\n"
       "2026-03-29 03:10,7\n";
@@ -138,7 +119,7 @@ TEST_CASE("a clock that jumps is told with the case", "[cases][record]") {
 }
 
 TEST_CASE("a plan varies the channel of a trace", "[cases][record]") {
-  const Folder folder;
+  const ScratchFolder folder;
   (void)folder.write("log.csv", "time [min];left (C);right (C)\n0;4;20\n60;4;20\n");
   (void)folder.write("case.yaml", case_in("{trace: log.csv, channel: left}"));
   const std::string plan = folder.write(

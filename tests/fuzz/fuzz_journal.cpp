@@ -6,9 +6,9 @@
 #include <string>
 
 #include "cases/input_error.hpp"
-#include "fuzz/scratch_folder.hpp"
 #include "solver/batch/journal.hpp"
 #include "solver/history/written_file.hpp"
+#include "support/scratch_folder.hpp"
 
 // A journal of any bytes is taken up, begun anew or refused; what it takes up can be read, and it
 // can be added to. When the first byte is odd the rest are records, each framed with a checksum
@@ -56,7 +56,7 @@ std::string read_back(const std::string& file) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  static const thawline::fuzz::ScratchFolder folder;
+  static const thawline::test::ScratchFolder folder;
   static const std::string file = folder.path("plan.h5.part");
   static const std::string head = [] {
     { const batch::Journal fresh(file, inputs, "1/1", cases_of_plan, columns, true); }

@@ -3,7 +3,7 @@
 #include <string>
 
 #include "cases/read_plan.hpp"
-#include "fuzz/scratch_folder.hpp"
+#include "support/scratch_folder.hpp"
 
 // A plan file of any bytes, beside a case that is in order, is read or refused with an InputError,
 // and so are its first cases.
@@ -50,8 +50,8 @@ limits:
 run: {duration: 24 h}
 )";
 
-const fuzz::ScratchFolder& folder() {
-  static const fuzz::ScratchFolder made;
+const test::ScratchFolder& folder() {
+  static const test::ScratchFolder made;
   static const bool written = [] {
     made.write("materials/all.yaml", materials);
     made.write("case.yaml", base_case);

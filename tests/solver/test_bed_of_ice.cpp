@@ -2,8 +2,8 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "cases/input_error.hpp"
 #include "cases/read_case.hpp"
+#include "solver/results/probes.hpp"
 #include "solver/results/run_case.hpp"
 
 using namespace thawline;
@@ -25,20 +25,12 @@ cases::Case box_of_ice(const std::string& rest) {
 struct Curve : solver::Watcher {
   explicit Curve(const mesh::Network& built) : network(built) {}
   [[nodiscard]] double probe(const solver::StepView& view, const std::string& name) const {
-    for (const auto& p : network.probes) {
-      if (p.name != name) continue;
-      double mean = 0;
-      for (std::size_t i = 0; i < p.cells.size(); ++i) {
-        const double heat = view.enthalpy(p.cells[i], view.end);
-        mean += p.weights[i] * view.balance->thermal_state(heat, p.cells[i]).temperature;
-      }
-      return mean - 273.15;
-    }
-    return -999;
+    const auto found = std::find_if(network.probes.begin(), network.probes.end(),
+                                    [&name](const auto& p) { return p.name == name; });
+    return solver::probe_temperature(view, *found, view.end) - 273.15;
   }
   [[nodiscard]] double melted(const solver::StepView& view) const {
-    const int ice = network.items[0].cells[0];
-    return view.balance->thermal_state(view.enthalpy(ice, view.end), ice).liquid_fraction;
+    return solver::item_liquid_fraction(view, network.items[0], 0, view.end);
   }
   const mesh::Network& network;
 };

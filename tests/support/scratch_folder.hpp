@@ -5,7 +5,7 @@
 #include <fstream>
 #include <string>
 
-namespace thawline::fuzz {
+namespace thawline::test {
 
 /// A folder of this process, in memory where there is such a place; removed at the end.
 class ScratchFolder {
@@ -13,7 +13,7 @@ class ScratchFolder {
   ScratchFolder() {
     namespace fs = std::filesystem;
     const fs::path base = fs::exists("/dev/shm") ? "/dev/shm" : fs::temp_directory_path();
-    std::string name = (base / "thawline-fuzz-XXXXXX").string();
+    std::string name = (base / "thawline-XXXXXX").string();
     if (mkdtemp(name.data()) == nullptr) std::abort();
     folder_ = name;
   }
@@ -29,13 +29,15 @@ class ScratchFolder {
   [[nodiscard]] std::string path(const std::string& name) const {
     return (folder_ / name).string();
   }
-  void write(const std::string& name, const std::string& text) const {
+  /// Returns the path of what it wrote.
+  std::string write(const std::string& name, const std::string& text) const {
     std::filesystem::create_directories((folder_ / name).parent_path());
     std::ofstream(folder_ / name, std::ios::binary) << text;
+    return path(name);
   }
 
  private:
   std::filesystem::path folder_;
 };
 
-}  // namespace thawline::fuzz
+}  // namespace thawline::test

@@ -7,6 +7,7 @@
 #include "mesh/box_faces.hpp"
 #include "solver/heat/convection.hpp"
 #include "solver/heat/covered_share.hpp"
+#include "solver/heat/drink_film.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
@@ -428,6 +429,13 @@ HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double 
       heat.flow += link.mixing * root * root * root;
       heat.by_a += 1.5 * link.mixing * root;
       heat.by_b -= 1.5 * link.mixing * root;
+      break;
+    }
+    case mesh::Law::drink_film: {
+      const FilmHeat film = drink_film(link.length, link.diameter, a, b);
+      heat.flow = link.area * film.flux;
+      heat.by_a = link.area * film.by_a;
+      heat.by_b = link.area * film.by_b;
       break;
     }
     case mesh::Law::opening:

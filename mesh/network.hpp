@@ -40,12 +40,12 @@ struct Cell {
   double inner_shape = 0, outer_shape = 0;
 };
 
-/// What lies between a chain cell and the next one outward, besides the two half cells.
-struct Between {
-  double gap_thickness = 0;   ///< m; 0: the cells touch
-  double gap_area = 0;        ///< m2
-  double gap_convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
-  double gap_emissivity = 0;  ///< of both faces
+/// A closed air gap between two cells.
+struct ClosedGap {
+  double thickness = 0;   ///< m; 0: the cells touch
+  double area = 0;        ///< m2
+  double convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
+  double emissivity = 0;  ///< of both faces
 };
 
 /// A row of cells from an inner to an outer end, each end on a hub or insulated (−1).
@@ -165,7 +165,7 @@ struct Network {
   std::vector<Cell> cells;  ///< chain cells first, then those of the grid, then the lumped ones
   int chain_cells = 0;
   Grid grid;
-  std::vector<Between> between;  ///< for chain cell i: what lies between it and i + 1
+  std::vector<ClosedGap> between;  ///< for chain cell i: what lies between it and i + 1
   std::vector<Column> columns;
   std::vector<Hub> hubs;
   std::vector<Link> links;

@@ -122,6 +122,28 @@ struct Link {
   int unless = -1;                 ///< item that must not be in the box
 };
 
+/// How the heat of a source depends on the temperature where it enters.
+enum class SourceLaw {
+  given,       ///< not at all
+  thermostat,  ///< all of it up to a temperature, less and less up to another, none above
+};
+
+/// Heat that is brought in: by a heater, a fan, the sun on a face.
+struct Source {
+  struct Row {
+    double time = 0;  ///< s
+    double watt = 0;
+  };
+  int hub = -1;           ///< where it enters; −1: at `cell`
+  int cell = -1;          ///< one that is not lumped
+  int path = -1;          ///< index into Network::paths, its line in the energy budget
+  std::vector<Row> rows;  ///< by time, one at least; the first holds before it, the last after it
+  bool stepwise = true;   ///< constant from row to row; false: linear between rows
+  SourceLaw law = SourceLaw::given;
+  double full_up_to = 0, off_from = 0;  ///< K, of a thermostat; rising, and watts ≥ 0
+  int needs = -1;                       ///< item that must be in the box
+};
+
 /// A temperature the user can name: a weighted mean of cells, or one surface hub; or the highest or
 /// lowest of several such means.
 struct Probe {
@@ -170,6 +192,7 @@ struct Network {
   std::vector<Hub> hubs;
   std::vector<Link> links;
   std::vector<Cover> covers;
+  std::vector<Source> sources;
   std::vector<Item> items;  ///< coolants, then payloads
   std::vector<Probe> probes;
   std::vector<std::string> parts;

@@ -7,6 +7,7 @@
 #include "solver/heat/covered_share.hpp"
 #include "solver/heat/laws/closed_gap_law.hpp"
 #include "solver/heat/laws/link_law.hpp"
+#include "solver/heat/laws/source_law.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
@@ -420,6 +421,28 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
   if (link.cover >= 0) derivative(network_.covers[at(link.cover)].hub, by_cover);
 }
 
+void HeatBalance::add_source(const mesh::Source& source, const Conditions& conditions, Rates& rates,
+                             BorderedSystem* jacobian, double scale) const {
+  if (!present(source.needs)) {
+    note(0);
+    return;
+  }
+  const int cell = source.hub < 0 ? source.cell : hub_cell_[at(source.hub)];
+  const double temperature =
+      source.hub < 0 ? temperature_[at(cell)] : hub_temperature_[at(source.hub)];
+  const SourceHeat heat = source_heat(source, temperature, conditions);
+  (cell < 0 ? rates.surfaces[source.hub] : rates.cells[cell]) += heat.watt;
+  rates.paths[source.path] += heat.watt;
+  note(-heat.by_temperature);
+  if (jacobian == nullptr) return;
+  if (source.hub < 0) {
+    jacobian->diagonal[at(cell)] -= scale * heat.by_temperature * slope_[at(cell)];
+  } else {
+    jacobian->hubs(source.hub, source.hub) -=
+        (cell < 0 ? 1.0 : scale) * heat.by_temperature * hub_slope_[at(source.hub)];
+  }
+}
+
 void HeatBalance::keep_leftovers(Rates& rates) const {
   for (const Keeper& keeper : keepers_) {
     rates.cells[keeper.cell] += keeper.share * rates.surfaces[keeper.hub];
@@ -451,6 +474,9 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
     } else {
       note(0);
     }
+  }
+  for (const auto& source : network_.sources) {
+    add_source(source, conditions, rates, jacobian, scale);
   }
   if (jacobian == nullptr) return;
   for (int hub = 0; hub < hubs(); ++hub) {

@@ -153,6 +153,8 @@ class HeatBalance {
                   double scale) const;
   void add_link(const mesh::Link& link, const Conditions& conditions, Rates& rates,
                 BorderedSystem* jacobian, double scale) const;
+  void add_source(const mesh::Source& source, const Conditions& conditions, Rates& rates,
+                  BorderedSystem* jacobian, double scale) const;
   [[nodiscard]] bool in_force(const mesh::Link& link) const;
   void find_links_in_force();
   void update_hubs(const State& state);

@@ -9,6 +9,8 @@ struct Conditions {
   double air = 0;               ///< K
   double ground = 0;            ///< K
   double open_air_changes = 0;  ///< 1/s, 0 while the lid is shut
+  double time = 0;              ///< s
+  double since = 0;  ///< s, when the step began; a source jumps at the beginning of a step only
 };
 
 /// The unknowns: enthalpy of every cell (J, chain cells then lumped ones) and temperature of every

@@ -40,12 +40,12 @@ struct Cell {
   double inner_shape = 0, outer_shape = 0;
 };
 
-/// What lies between a chain cell and the next one outward, besides the two half cells.
-struct Between {
-  double gap_thickness = 0;   ///< m; 0: the cells touch
-  double gap_area = 0;        ///< m2
-  double gap_convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
-  double gap_emissivity = 0;  ///< of both faces
+/// A closed air gap between two cells.
+struct ClosedGap {
+  double thickness = 0;   ///< m; 0: the cells touch
+  double area = 0;        ///< m2
+  double convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
+  double emissivity = 0;  ///< of both faces
 };
 
 /// A row of cells from an inner to an outer end, each end on a hub or insulated (−1).
@@ -124,6 +124,28 @@ struct Link {
   int unless = -1;                 ///< item that must not be in the box
 };
 
+/// How the heat of a source depends on the temperature where it enters.
+enum class SourceLaw {
+  given,       ///< not at all
+  thermostat,  ///< all of it up to a temperature, less and less up to another, none above
+};
+
+/// Heat that is brought in: by a heater, a fan, the sun on a face.
+struct Source {
+  struct Row {
+    double time = 0;  ///< s
+    double watt = 0;
+  };
+  int hub = -1;           ///< where it enters; −1: at `cell`
+  int cell = -1;          ///< one that is not lumped
+  int path = -1;          ///< index into Network::paths, its line in the energy budget
+  std::vector<Row> rows;  ///< by time, one at least; the first holds before it, the last after it
+  bool stepwise = true;   ///< constant from row to row; false: linear between rows
+  SourceLaw law = SourceLaw::given;
+  double full_up_to = 0, off_from = 0;  ///< K, of a thermostat; rising, and watts ≥ 0
+  int needs = -1;                       ///< item that must be in the box
+};
+
 /// A temperature the user can name: a weighted mean of cells, or one surface hub; or the highest or
 /// lowest of several such means.
 struct Probe {
@@ -167,11 +189,12 @@ struct Network {
   std::vector<Cell> cells;  ///< chain cells first, then those of the grid, then the lumped ones
   int chain_cells = 0;
   Grid grid;
-  std::vector<Between> between;  ///< for chain cell i: what lies between it and i + 1
+  std::vector<ClosedGap> between;  ///< for chain cell i: what lies between it and i + 1
   std::vector<Column> columns;
   std::vector<Hub> hubs;
   std::vector<Link> links;
   std::vector<Cover> covers;
+  std::vector<Source> sources;
   std::vector<Item> items;  ///< coolants, then payloads
   std::vector<Probe> probes;
   std::vector<std::string> parts;

@@ -98,6 +98,7 @@ enum class Law {
   gasket,       ///< constant W/K, air exchange through the gasket
   opening,      ///< only while the lid is open
   air_layers,   ///< constant W/K, and buoyant mixing while `a`, which lies below, is the warmer
+  drink_film,   ///< natural convection of a drink, `b`, in a can whose wall is `a`
 };
 
 /// Which share of a link is in force, by how much of a lumped body has melted: linear between rows,
@@ -116,8 +117,9 @@ struct Link {
   Law law = Law::conductance;
   double conductance = 0;  ///< W/K (conductance, gasket, air layers)
   double mixing = 0;       ///< W/K^(3/2) (air layers): heat carried up is this times ΔT^(3/2)
-  double area = 0;         ///< m2 (convection: area; radiation: ε A)
-  double length = 0;       ///< m, characteristic (convection)
+  double area = 0;         ///< m2 (convection, drink film: area; radiation: ε A)
+  double length = 0;       ///< m, characteristic (convection), height (drink film)
+  double diameter = 0;     ///< m (drink film)
   Facing facing = Facing::sideways;
   int cover = -1;                  ///< index into Network::covers; −1: always wholly in force
   int path = -1;                   ///< index into Network::paths, −1 inside the box

@@ -1,5 +1,6 @@
 #include "solver/heat/laws/link_law.hpp"
 
+#include "solver/heat/drink_film.hpp"
 #include "solver/heat/laws/air_layers_law.hpp"
 #include "solver/heat/laws/conductance_law.hpp"
 #include "solver/heat/laws/convection_law.hpp"
@@ -19,6 +20,10 @@ LinkHeat link_heat(const mesh::Link& link, double a, double b, const Conditions&
       return convected(link.facing, link.area, link.length, a, b);
     case mesh::Law::air_layers:
       return layered(link.conductance, link.mixing, a, b);
+    case mesh::Law::drink_film: {
+      const FilmHeat film = drink_film(link.length, link.diameter, a, b);
+      return link.area * LinkHeat{film.flux, film.by_a, film.by_b};
+    }
     case mesh::Law::opening:
       return let_through(link.conductance, link.area, conditions.open_air_changes, a, b);
   }

@@ -112,7 +112,7 @@ TEST_CASE("buoyancy carries heat up only, and joins conduction smoothly", "[solv
     solver::State state = balance.start_state();
     state.enthalpy[0] += 1000 * warmer_below;
     solver::Rates rates = balance.zero_rates();
-    balance.evaluate(state, {}, rates, nullptr, 0);
+    balance.evaluate(state, {}, rates);
     CHECK(rates.cells[0] + rates.cells[1] == Approx(0).margin(1e-12));
     return rates.cells[1];
   };

@@ -2,15 +2,10 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 CellStates::CellStates(const mesh::Network& network) {
   for (const auto& material : network.materials) curves_.emplace_back(material.material);

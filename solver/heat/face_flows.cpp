@@ -2,16 +2,11 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
 #include "solver/heat/laws/closed_gap_law.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 FaceFlows::FaceFlows(const mesh::Network& network, const std::vector<Neighbours>& neighbours,
                      const CellStates& cells)

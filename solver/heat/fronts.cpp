@@ -4,11 +4,11 @@
 #include <cmath>
 #include <ranges>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr int far = 1 << 20;
 constexpr int nothing = -1;

@@ -2,13 +2,9 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 HeatBalance::HeatBalance(const mesh::Network& network)
     : network_(network),

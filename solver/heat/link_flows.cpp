@@ -1,5 +1,6 @@
 #include "solver/heat/link_flows.hpp"
 
+#include "solver/at.hpp"
 #include "solver/heat/covered_share.hpp"
 #include "solver/heat/laws/link_law.hpp"
 #include "solver/heat/neighbours.hpp"
@@ -7,8 +8,6 @@
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 void add(int unknown, double watt, Rates& rates) {
   const auto cells = static_cast<int>(rates.cells.size());

@@ -4,11 +4,11 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Specific enthalpy from which and up to which a sharply melting cell holds its front, J/kg.
 EnthalpySpan melt_of(const CellStates& cells, int cell) {

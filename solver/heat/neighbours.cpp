@@ -1,12 +1,8 @@
 #include "solver/heat/neighbours.hpp"
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 std::vector<Neighbours> neighbours_of(const mesh::Network& network) {
   std::vector<Neighbours> all(at(mesh::spread_cells(network)));

@@ -3,13 +3,9 @@
 #include <algorithm>
 #include <map>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 CholeskySolver::CholeskySolver(int unknowns, std::vector<std::pair<int, int>> pairs)
     : pairs_(std::move(pairs)), diagonal_(at(unknowns)), factors_(0, {}) {

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 BorderedSystem matrix_of(const mesh::Network& network) {
   std::vector<Block> blocks;

@@ -3,16 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/at.hpp"
 #include "solver/linear/dot.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 MultigridSolver::MultigridSolver(int unknowns, const std::vector<std::pair<int, int>>& pairs,
                                  const TensorGrid& grid, int surfaces_from)

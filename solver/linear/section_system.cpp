@@ -3,15 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 SectionSystem::SectionSystem(const HeatBalance& balance, std::unique_ptr<ConductanceSolver> solver)
     : cells_(balance.cells()),

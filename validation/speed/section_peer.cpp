@@ -152,7 +152,8 @@ int ida_matrix(double time, double cj, N_Vector y, N_Vector, N_Vector, SUNMatrix
                N_Vector, N_Vector, N_Vector) {
   auto& peer = static_cast<IdaPeer&>(system_of(data));
   peer.take(N_VGetArrayPointer(y));
-  peer.balance.evaluate(peer.state, peer.conditions(time), peer.rates, peer.couplings);
+  peer.balance.evaluate(peer.state, peer.conditions(time), peer.rates);
+  peer.balance.conductances(peer.couplings);
   peer.pattern.fill(matrix, peer.balance, peer.state, peer.couplings, cj, 1);
   return 0;
 }

@@ -39,8 +39,8 @@ void find_traces(const YAML::Node& node, TraceChoices& found) {
   }
 }
 
-/// Reads every trace the plan's cases may name. Where the plan varies how traces are read, one that
-/// cannot be read fails its cases only.
+}  // namespace
+
 void take_traces(const YAML::Node& tree, ReadPlan& out) {
   TraceChoices found;
   find_traces(tree, found);
@@ -78,8 +78,6 @@ void take_traces(const YAML::Node& tree, ReadPlan& out) {
     out.plan.trace_files.push_back(file);
   }
 }
-
-}  // namespace
 
 ReadPlan read_plan(const std::string& file, const std::string& material_folder,
                    const TakenUp& taken_up) {

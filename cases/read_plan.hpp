@@ -14,6 +14,10 @@ struct ReadPlan {
   Case base;  ///< as it stands in its file
 };
 
+/// Reads every trace the cases of a plan may name into its library. Where the plan varies how
+/// traces are read, one that cannot be read fails its cases only. Throws InputError.
+void take_traces(const YAML::Node& tree, ReadPlan& out);
+
 /// Heat in J that a kilogram of a coolant takes up from its start to a temperature (K).
 using TakenUp = std::function<double(const Coolant& coolant, double until)>;
 

@@ -19,6 +19,7 @@
 #include "solver/program/answer.hpp"
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
+#include "solver/program/fit_command.hpp"
 #include "solver/program/overlay_command.hpp"
 #include "solver/program/progress.hpp"
 #include "solver/program/record_command.hpp"
@@ -135,7 +136,7 @@ int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int ar
       app.get_subcommands().empty()) {
     program::complain(
         fmt::format("'{}' is no verb; there are run, check, batch, find, merge, record, "
-                    "overlay and materials (see --help)",
+                    "overlay, fit and materials (see --help)",
                     argv[1]));
     return program::bad_input;
   }
@@ -231,6 +232,8 @@ int work(int argc, char** argv) {
   auto* record_verb = program::add_record_verb(app, record_settings);
   program::TrialSettings overlay_settings;
   auto* overlay_verb = program::add_overlay_verb(app, overlay_settings);
+  program::TrialSettings fit_settings;
+  auto* fit_verb = program::add_fit_verb(app, fit_settings);
 
   try {
     app.parse(argc, argv);
@@ -244,6 +247,7 @@ int work(int argc, char** argv) {
   if (*merge_verb) return program::run_merge_verb(merge_settings);
   if (*record_verb) return program::run_record_verb(record_settings);
   if (*overlay_verb) return program::run_overlay_verb(overlay_settings);
+  if (*fit_verb) return program::run_fit_verb(fit_settings);
   return run(settings);
 }
 

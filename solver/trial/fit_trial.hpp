@@ -13,6 +13,7 @@ namespace thawline::solver::trial {
 /// A value that was fitted, with what the records tell of it, in its unit.
 struct Learnt {
   std::string name, path, unit;
+  int free = -1;       ///< index into the free values; −1: an offset or a clock
   int record = -1;     ///< whose own it is; −1: shared by all
   bool shared = true;  ///< a value of the case, the same for all records
   bool logarithmic = false;
@@ -62,10 +63,14 @@ struct Fitted {
   double misfit = 0;                       ///< largest rms over scatter
   int starts = 0, agreeing = 0;  ///< starting points that were tried, that came to the same end
   int runs = 0;                  ///< of cases
-  double cost = 0;
   std::vector<std::vector<cases::Setting>> settings;  ///< by record, at the fitted values
   std::vector<cases::Setting> shared_settings;
   std::vector<double> late;  ///< s by record
 };
+
+/// Learns the free values of a trial from its records. Throws cases::InputError for a value that
+/// changes nothing and for more values than the records can carry, and std::runtime_error where no
+/// start within the bounds can be computed.
+[[nodiscard]] Fitted fit_trial(const cases::ReadTrial& read);
 
 }  // namespace thawline::solver::trial

@@ -83,7 +83,7 @@ def test_what_is_left_out_does_not_count(tmp_path: Path, told: dict) -> None:
     assert "left out: 1.9 to 4.2 h of inside: lid open" in answer.stdout
     answer = call("overlay", "trial.yaml", "--json", folder=tmp_path)
     can, inside = json.loads(answer.stdout)["records"][0]["channels"]
-    assert can["used"] == 181 and inside["used"] == 181 - 13
+    assert can["used"] == 181 and inside["used"] == 181 - 14
     assert inside["rms_K"] < 0.005
 
 
@@ -138,7 +138,7 @@ BROKEN = {
     "file": ("file: first.csv", "file: last.csv", "there is no file 'last.csv'", 5),
     "key": ("packed_at", "packedat", "did you mean 'packed_at'?", 6),
     "no overlap": ("packed_at: 30 min", "packed_at: 90 h", "they share no time", 5),
-    "clock": ("packed_at: 30 min", "packed_at: 14:10", "has no unit", 6),
+    "clock": ("packed_at: 30 min", "packed_at: 14:10", "is not a known unit", 6),
     "two channels": ("channel: inside", "channel: can", "stands here already", 9),
     "no probe": ("is: drinks}\n      - {channel: inside, is: air}", "is: room}",
                  "no channel is a probe", 8),

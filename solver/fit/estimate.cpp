@@ -30,10 +30,12 @@ Eigen::VectorXd start_of(const Problem& problem, const EstimateOptions& options,
 
 Minimum best_of_starts(const Problem& problem, const EstimateOptions& options, Estimated& out) {
   constexpr int most_iterations = 30;
+  Problem roughly = problem;
+  if (roughly.rough) roughly.model = roughly.rough;
   std::vector<Minimum> ends;
   for (int i = 0; i < options.starts; ++i) {
     ends.push_back(
-        least_squares(problem, start_of(problem, options, i), out.errors, most_iterations));
+        least_squares(roughly, start_of(problem, options, i), out.errors, most_iterations, 1e-3));
   }
   const auto better = [](const Minimum& a, const Minimum& b) {
     return a.found && (!b.found || a.cost < b.cost);
@@ -179,7 +181,7 @@ Estimated estimate(const Problem& problem, const EstimateOptions& options) {
     const auto residuals = residuals_at(problem, best.x, Slopes::central);
     if (!residuals) return out;
     out.errors = errors_at(problem, best.x, *residuals, out.errors);
-    const Minimum again = least_squares(problem, best.x, out.errors, 15);
+    const Minimum again = least_squares(problem, best.x, out.errors, 15, 1e-5);
     if (!again.found) break;
     const double moved = (again.x - best.x).cwiseAbs().maxCoeff();
     best = again;

@@ -63,7 +63,7 @@ class Row : public ceres::CostFunction {
 }  // namespace
 
 Minimum least_squares(const Problem& problem, const Eigen::VectorXd& start,
-                      const std::vector<Errors>& errors, int most_iterations) {
+                      const std::vector<Errors>& errors, int most_iterations, double tolerance) {
   Minimum out;
   out.x = start;
   Evaluation evaluation(problem, errors, out.x);
@@ -90,8 +90,8 @@ Minimum least_squares(const Problem& problem, const Eigen::VectorXd& start,
   ceres::Solver::Options options;
   options.linear_solver_type = ceres::DENSE_QR;
   options.max_num_iterations = most_iterations;
-  options.function_tolerance = 1e-6;
-  options.parameter_tolerance = 1e-6;
+  options.function_tolerance = tolerance;
+  options.parameter_tolerance = 1e-5;
   options.logging_type = ceres::SILENT;
   options.num_threads = 1;
   ceres::Solver::Summary summary;

@@ -18,6 +18,7 @@ struct Minimum {
 /// series as given; an innovation beyond 2.5 deviations counts by its size, not its square (Huber),
 /// so that a probe that falls does not carry the rest away.
 [[nodiscard]] Minimum least_squares(const Problem& problem, const Eigen::VectorXd& start,
-                                    const std::vector<Errors>& errors, int most_iterations);
+                                    const std::vector<Errors>& errors, int most_iterations,
+                                    double tolerance);
 
 }  // namespace thawline::solver::fit

@@ -46,6 +46,7 @@ struct Problem {
   std::vector<Series> series;
   std::vector<Datum> data;
   Model model;
+  Model rough;  ///< a quicker one for the search from far-off starts; `model` serves when empty
 };
 
 /// Residuals of series follow an AR(1) process in continuous time: standard deviation and the time

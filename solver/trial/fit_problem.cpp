@@ -18,6 +18,7 @@ namespace {
 using fit::Unknown;
 
 constexpr double steady_accuracy = 0.02;  // K: differences of runs need smooth ones
+constexpr double rough_accuracy = 0.3;    // K: for the search
 constexpr double shortest_average = 600;  // s
 constexpr double most_averages = 200;     // of a channel
 
@@ -115,14 +116,15 @@ struct RecordTold {
 /// what was computed lately is remembered by the unknowns it depends on.
 class Runner {
  public:
-  Runner(const cases::ReadTrial& read, std::vector<RecordModel> models,
-         const std::vector<Meaning>& meanings, std::shared_ptr<int> runs,
-         std::shared_ptr<std::string> failure)
+  Runner(const cases::ReadTrial& read, std::vector<RecordModel> models, const FitProblem& problem,
+         double accuracy)
       : read_(&read),
         models_(std::move(models)),
-        meanings_(meanings),
-        runs_(std::move(runs)),
-        failure_(std::move(failure)),
+        meanings_(problem.meanings),
+        runs_(problem.runs),
+        failure_(problem.last_failure),
+        matters_(problem.matters),
+        accuracy_(accuracy),
         memory_(models_.size()) {}
 
   std::optional<fit::Predicted> operator()(const Eigen::VectorXd& x) {
@@ -149,6 +151,7 @@ class Runner {
       const auto& meaning = meanings_[k];
       if (meaning.kind == Meaning::Kind::offset) continue;
       if (meaning.record >= 0 && meaning.record != static_cast<int>(r)) continue;
+      if (!(*matters_)[r][k]) continue;
       key.push_back(x[static_cast<Eigen::Index>(k)]);
     }
     return key;
@@ -204,7 +207,7 @@ class Runner {
                     model.until);
       // A moved clock may carry the last reading past the end of the run.
       c.run.duration = model.until + std::max(late, 0.0) + 1;
-      c.run.accuracy = std::min(c.run.accuracy, steady_accuracy);
+      c.run.accuracy = accuracy_;
       told = run_asked(c, asked);
     } catch (const cases::InputError& error) {
       fail(error.sentence());
@@ -229,6 +232,8 @@ class Runner {
   std::vector<Meaning> meanings_;
   std::shared_ptr<int> runs_;
   std::shared_ptr<std::string> failure_;
+  std::shared_ptr<const std::vector<std::vector<bool>>> matters_;
+  double accuracy_;
   std::mutex mutex_;
   std::vector<std::deque<Known>> memory_;
   std::vector<std::unique_ptr<cases::BaseCase>> bases_;
@@ -315,6 +320,24 @@ double late_at(const std::vector<Meaning>& meanings, const Eigen::VectorXd& x, i
   return 0;
 }
 
+void note_what_matters(const FitProblem& problem, const fit::Residuals& residuals) {
+  for (std::size_t r = 0; r < problem.matters->size(); ++r) {
+    for (std::size_t k = 0; k < problem.meanings.size(); ++k) {
+      if (problem.meanings[k].kind != Meaning::Kind::value || problem.meanings[k].record >= 0) {
+        continue;
+      }
+      bool moved = false;
+      bool any = false;
+      for (std::size_t s = 0; s < problem.places.size(); ++s) {
+        if (problem.places[s].record != r) continue;
+        any = true;
+        moved = moved || !residuals.series_slope[s].col(static_cast<Eigen::Index>(k)).isZero(0);
+      }
+      (*problem.matters)[r][k] = moved || !any;
+    }
+  }
+}
+
 FitProblem fit_problem(const cases::ReadTrial& read) {
   FitProblem out;
   const auto& free = read.trial.fit->free;
@@ -348,9 +371,13 @@ FitProblem fit_problem(const cases::ReadTrial& read) {
   }
   out.runs = std::make_shared<int>(0);
   out.last_failure = std::make_shared<std::string>();
-  const auto runner =
-      std::make_shared<Runner>(read, std::move(models), out.meanings, out.runs, out.last_failure);
-  out.problem.model = [runner](const Eigen::VectorXd& x) { return (*runner)(x); };
+  out.matters = std::make_shared<std::vector<std::vector<bool>>>(
+      models.size(), std::vector<bool>(out.meanings.size(), true));
+  const double accuracy = std::min(read.shared.base.run.accuracy, steady_accuracy);
+  const auto fine = std::make_shared<Runner>(read, models, out, accuracy);
+  const auto rough = std::make_shared<Runner>(read, std::move(models), out, rough_accuracy);
+  out.problem.model = [fine](const Eigen::VectorXd& x) { return (*fine)(x); };
+  out.problem.rough = [rough](const Eigen::VectorXd& x) { return (*rough)(x); };
   return out;
 }
 

@@ -32,7 +32,12 @@ struct FitProblem {
   std::vector<SeriesPlace> places;  ///< of the series
   std::shared_ptr<int> runs;        ///< cases computed so far
   std::shared_ptr<std::string> last_failure;
+  /// By record and unknown: false where a change of the unknown was seen to move nothing.
+  std::shared_ptr<std::vector<std::vector<bool>>> matters;
 };
+
+/// Takes note of the records that an unknown does not touch, so that they are not run again for it.
+void note_what_matters(const FitProblem& problem, const fit::Residuals& residuals);
 
 /// `read` must outlive what is returned. Throws cases::InputError.
 [[nodiscard]] FitProblem fit_problem(const cases::ReadTrial& read);

@@ -70,7 +70,7 @@ const std::vector<KeySet>& plan_keys() {
        {"name", "price", "material", "form", "thickness", "stacked", "place", "start",
         "start_liquid_fraction", "melt_water", "liquid_mixing", "contact"}},
       {"find", {"of", "from", "to", "hold"}, {"name", "limit", "to_within"}},
-      {"tolerances", {"samples", "inputs"}, {"seed", "ranking"}},
+      {"tolerances", {"samples"}, {"inputs", "fitted", "seed", "ranking"}},
       {"normal", {"of", "normal"}, {"name"}},
       {"within", {"of", "within"}, {"name"}},
       {"between", {"of", "between"}, {"name"}},

@@ -80,7 +80,7 @@ void take_traces(const YAML::Node& tree, ReadPlan& out) {
 }
 
 ReadPlan read_plan(const std::string& file, const std::string& material_folder,
-                   const TakenUp& taken_up) {
+                   const TakenUp& taken_up, const FittedReader& fitted) {
   ReadPlan out;
   out.library.materials = read_material_folder(material_folder);
   const SourceText source = read_text_file(file, most_plan_bytes);
@@ -104,7 +104,7 @@ ReadPlan read_plan(const std::string& file, const std::string& material_folder,
   if (vary) read_vary(*vary, places, plan);
   if (compare) read_compare(*compare, out.base, taken_up, places, plan);
   if (find) read_find(*find, out.base, places, plan);
-  if (tolerances) read_tolerances(*tolerances, places, plan);
+  if (tolerances) read_tolerances(*tolerances, fitted, places, plan);
   take_traces(places.tree(), out);
   return out;
 }

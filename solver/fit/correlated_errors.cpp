@@ -64,7 +64,7 @@ constexpr double least_deviation = 1e-4;
 Whitened whiten(const Problem& problem, const Eigen::VectorXd& x, const Residuals& residuals,
                 const std::vector<Errors>& errors) {
   Whitened out;
-  const bool slopes = !residuals.series_slope.empty() || problem.series.empty();
+  const bool slopes = residuals.has_slopes;
   const auto count = static_cast<Eigen::Index>(problem.unknowns.size());
   Eigen::Index rows = 0;
   for (const auto& series : residuals.series) {

@@ -102,6 +102,7 @@ std::optional<Residuals> residuals_at(const Problem& problem, const Eigen::Vecto
     out.series_slope.emplace_back(-slope.middleRows(begin[s], out.series[s].size()));
   }
   out.data_slope = -slope.bottomRows(data);
+  out.has_slopes = true;
   return out;
 }
 

@@ -62,6 +62,7 @@ struct Residuals {
   Eigen::VectorXd data;
   std::vector<Eigen::MatrixXd> series_slope;  ///< ∂residual/∂unknown; empty when not asked for
   Eigen::MatrixXd data_slope;
+  bool has_slopes = false;
 };
 
 enum class Slopes { none, forward, central };

@@ -65,6 +65,7 @@ enum class MeltWater { kept, drained };
 struct Contact {
   double coefficient = 0;      ///< W/m2/K
   std::optional<double> area;  ///< m2; from the geometry when empty
+  double of_contents = 0;      ///< W/m2/K, wet, of what stands in a loose coolant
 };
 
 struct Coolant {

@@ -22,6 +22,9 @@ constexpr Range mixing{1, 50};
 constexpr double default_contact = 29;
 /// Wet contact of ice in its melt water; order of free convection in water, from memory.
 constexpr double wet_contact = 200;
+/// The same of cans and goods that stand in it: canned drinks in iced water, Y. A. Cengel and A. J.
+/// Ghajar, Heat and Mass Transfer, 5th ed., ch. 4 (worked problem).
+constexpr double wet_contact_of_contents = 120;
 
 double read_amount(const Entry& entry, double density) {
   if (entry.is_map()) {
@@ -145,10 +148,12 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
   }
   if (const auto mix = entry.find("liquid_mixing")) coolant.liquid_mixing = mix->number(mixing);
   coolant.contact.coefficient = loose ? wet_contact : default_contact;
+  coolant.contact.of_contents = wet_contact_of_contents;
   if (const auto contact = entry.find("contact")) {
     contact->check_keys("contact");
     if (const auto h = contact->find("coefficient")) {
       coolant.contact.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
+      coolant.contact.of_contents = coolant.contact.coefficient;
     }
     if (const auto area = contact->find("area")) {
       coolant.contact.area = area->quantity(dimension::area, {1e-6, 100});

@@ -1,23 +1,9 @@
 #include "mesh/box_faces.hpp"
 
-#include <algorithm>
-#include <cmath>
-
+#include "mesh/correlations/closed_gap.hpp"
 #include "mesh/shape_factor.hpp"
 
 namespace thawline::mesh {
-
-double gap_convection_up() { return 1.95; }
-double gap_convection_sideways() { return 1.25; }
-double gap_convection_down(double thickness) { return 0.12 * std::pow(thickness, -0.44); }
-
-double gap_coefficient(double thickness, double convection, double emissivity,
-                       double mean_temperature) {
-  constexpr double stefan_boltzmann = 5.670374419e-8;
-  const double exchange = 1 / (2 / emissivity - 1);
-  return std::max(convection, 0.025 / thickness) +
-         exchange * 4 * stefan_boltzmann * std::pow(mean_temperature, 3);
-}
 
 double horizontal_length(const cases::Box& box) {
   return inside_floor_area(box) / floor_perimeter(box);
@@ -39,8 +25,9 @@ double resistance(const BoxFace& face, double slope) {
     } else {
       const auto& gap = std::get<cases::GapLayer>(layer);
       sum += 1 / ((face.area + slope * (y + end) / 2) *
-                  gap_coefficient(gap.thickness, face.gap_convection, gap.emissivity,
-                                  report_temperature));
+                  correlations::gap_coefficient(gap.thickness, face.gap_convection, gap.emissivity,
+                                                report_temperature)
+                      .value);
     }
     y = end;
   }
@@ -77,13 +64,13 @@ std::vector<BoxFace> box_faces(const cases::Box& box) {
   BoxFace floor_face{"base", cases::Place::floor, &box.base, inside_floor_area(box)};
   floor_face.length = horizontal_length(box);
   floor_face.facing_inside = Facing::up;
-  floor_face.gap_convection = gap_convection_up();
+  floor_face.gap_convection = correlations::gap_convection_up();
   set_shape(floor_face, 0, base_edges, base_corners / 3);
 
   BoxFace side_face{"sides", cases::Place::sides, &box.sides, inside_side_area(box)};
   side_face.length = height;
   side_face.facing_inside = Facing::sideways;
-  side_face.gap_convection = gap_convection_sideways();
+  side_face.gap_convection = correlations::gap_convection_sideways();
   set_shape(side_face,
             round ? 2 * perimeter / std::get<cases::RoundInside>(box.inside).diameter * height : 0,
             base_edges + lid_edges + upright_edges, (base_corners + lid_corners) * 2 / 3);
@@ -95,7 +82,7 @@ std::vector<BoxFace> box_faces(const cases::Box& box) {
   for (const auto& layer : box.lid) {
     if (const auto* air = std::get_if<cases::GapLayer>(&layer)) gap = air->thickness;
   }
-  lid_face.gap_convection = gap_convection_down(gap);
+  lid_face.gap_convection = correlations::gap_convection_down(gap);
   set_shape(lid_face, 0, lid_edges, lid_corners / 3);
   return {floor_face, side_face, lid_face};
 }

@@ -30,14 +30,4 @@ struct BoxFace {
 /// Characteristic length area/perimeter of the floor or lid, m.
 [[nodiscard]] double horizontal_length(const cases::Box& box);
 
-/// Conductance of a closed air gap, W/m2/K: ISO 6946:2017 Annex D, max(c, 0.025/d) by convection
-/// and conduction plus E 4 σ T³ by radiation between faces of the given emissivity.
-[[nodiscard]] double gap_coefficient(double thickness, double convection, double emissivity,
-                                     double mean_temperature);
-
-/// The convection constant c of that formula for heat flowing up, down or sideways.
-[[nodiscard]] double gap_convection_up();
-[[nodiscard]] double gap_convection_sideways();
-[[nodiscard]] double gap_convection_down(double thickness);
-
 }  // namespace thawline::mesh

@@ -27,8 +27,9 @@ using cases::Payload;
 using cases::Place;
 using std::numbers::pi;
 
-/// Free convection of a drink against its shell, W/m2/K; order of magnitude from memory.
-constexpr double drink_film = 100;
+/// A shell whose half resists less than this (m2 K/W) is of one temperature: a hundredth of the
+/// least that the drink's own film does.
+constexpr double thinnest_shell = 1e-5;
 /// Bands of side wall between the highest and the lowest level of a bed of loose pieces.
 constexpr int bands_of_wall = 6;
 /// A band is bared while the level falls through so much of it, about its middle.
@@ -340,19 +341,39 @@ class CaseBuilder {
     build_.add_region(region);
   }
 
+  /// Contents of one temperature, and the can's wall: their own convection lies between.
   int add_lumped_cans(const Payload& payload, const Cans& cans, int material, int part, int item) {
     const int contents = build_.add_lumped(payload.name, material, cans.count * cans.volume, part,
                                            item, {payload.start, -1});
-    if (!cans.shell) return contents;
+    if (!cans.shell) {
+      const int wall = build_.add_surface(payload.name + " surface", item);
+      build_.add(film_inside(payload, cans, wall, contents));
+      return wall;
+    }
     const double area = surface_of(payload);
     const int shell = build_.add_lumped(
         payload.name + " shell", build_.add_material(*cans.shell, 1), area * cans.shell_thickness,
         build_.part("shell of " + payload.name), item, {payload.start, -1});
     const double half = cans.shell_thickness / 2 / cans.shell->conductivity_solid.at(payload.start);
-    Link film = build_.conductance(contents, shell, area / (half + 1 / drink_film));
-    film.needs = item;
-    build_.add(film);
+    if (half < thinnest_shell) {
+      build_.add(film_inside(payload, cans, shell, contents));
+      return shell;
+    }
+    const int wall = build_.add_surface(payload.name + " inner face", item);
+    build_.add(film_inside(payload, cans, wall, contents));
+    build_.add(build_.conductance(shell, wall, area / half));
     return shell;
+  }
+
+  /// From the wall of cans to their contents (see drink_film).
+  [[nodiscard]] Link film_inside(const Payload& payload, const Cans& cans, int wall,
+                                 int contents) const {
+    Link film = build_.conductance(wall, contents, 0);
+    film.law = Law::drink_film;
+    film.area = surface_of(payload);
+    film.length = cans.height;
+    film.diameter = std::sqrt(4 / pi * cans.volume / cans.height);
+    return film;
   }
 
   /// Rings about the axis; their area is scaled so that the outermost is the whole surface.
@@ -390,8 +411,10 @@ class CaseBuilder {
     Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * bare);
     air.needs = glow.needs = item;
     if (buried) {
-      const BathCovers covers = covers_between(build_, bath_, 0, bath_.bed.standing[which].height);
-      join_bath(build_, bath_, around, bare, covers, air, glow);
+      Bath bath = bath_;
+      bath.coefficient = case_.coolants[static_cast<std::size_t>(bath.item)].contact.of_contents;
+      const BathCovers covers = covers_between(build_, bath, 0, bath.bed.standing[which].height);
+      join_bath(build_, bath, around, bare, covers, air, glow);
     } else if (bath_.hub >= 0) {
       Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
       stand.needs = item;

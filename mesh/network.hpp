@@ -40,12 +40,12 @@ struct Cell {
   double inner_shape = 0, outer_shape = 0;
 };
 
-/// What lies between a chain cell and the next one outward, besides the two half cells.
-struct Between {
-  double gap_thickness = 0;   ///< m; 0: the cells touch
-  double gap_area = 0;        ///< m2
-  double gap_convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
-  double gap_emissivity = 0;  ///< of both faces
+/// A closed air gap between two cells.
+struct ClosedGap {
+  double thickness = 0;   ///< m; 0: the cells touch
+  double area = 0;        ///< m2
+  double convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
+  double emissivity = 0;  ///< of both faces
 };
 
 /// A row of cells from an inner to an outer end, each end on a hub or insulated (−1).
@@ -95,6 +95,7 @@ enum class Law {
   gasket,       ///< constant W/K, air exchange through the gasket
   opening,      ///< only while the lid is open
   air_layers,   ///< constant W/K, and buoyant mixing while `a`, which lies below, is the warmer
+  drink_film,   ///< natural convection of a drink, `b`, in a can whose wall is `a`
 };
 
 /// Which share of a link is in force, by how much of a lumped body has melted: linear between rows,
@@ -113,13 +114,36 @@ struct Link {
   Law law = Law::conductance;
   double conductance = 0;  ///< W/K (conductance, gasket, air layers)
   double mixing = 0;       ///< W/K^(3/2) (air layers): heat carried up is this times ΔT^(3/2)
-  double area = 0;         ///< m2 (convection: area; radiation: ε A)
-  double length = 0;       ///< m, characteristic (convection)
+  double area = 0;         ///< m2 (convection, drink film: area; radiation: ε A)
+  double length = 0;       ///< m, characteristic (convection), height (drink film)
+  double diameter = 0;     ///< m (drink film)
   Facing facing = Facing::sideways;
   int cover = -1;                  ///< index into Network::covers; −1: always wholly in force
   int path = -1;                   ///< index into Network::paths, −1 inside the box
   int needs = -1, needs_too = -1;  ///< items that must be in the box
   int unless = -1;                 ///< item that must not be in the box
+};
+
+/// How the heat of a source depends on the temperature where it enters.
+enum class SourceLaw {
+  given,       ///< not at all
+  thermostat,  ///< all of it up to a temperature, less and less up to another, none above
+};
+
+/// Heat that is brought in: by a heater, a fan, the sun on a face.
+struct Source {
+  struct Row {
+    double time = 0;  ///< s
+    double watt = 0;
+  };
+  int hub = -1;           ///< where it enters; −1: at `cell`
+  int cell = -1;          ///< one that is not lumped
+  int path = -1;          ///< index into Network::paths, its line in the energy budget
+  std::vector<Row> rows;  ///< by time, one at least; the first holds before it, the last after it
+  bool stepwise = true;   ///< constant from row to row; false: linear between rows
+  SourceLaw law = SourceLaw::given;
+  double full_up_to = 0, off_from = 0;  ///< K, of a thermostat; rising, and watts ≥ 0
+  int needs = -1;                       ///< item that must be in the box
 };
 
 /// A temperature the user can name: a weighted mean of cells, or one surface hub; or the highest or
@@ -165,11 +189,12 @@ struct Network {
   std::vector<Cell> cells;  ///< chain cells first, then those of the grid, then the lumped ones
   int chain_cells = 0;
   Grid grid;
-  std::vector<Between> between;  ///< for chain cell i: what lies between it and i + 1
+  std::vector<ClosedGap> between;  ///< for chain cell i: what lies between it and i + 1
   std::vector<Column> columns;
   std::vector<Hub> hubs;
   std::vector<Link> links;
   std::vector<Cover> covers;
+  std::vector<Source> sources;
   std::vector<Item> items;  ///< coolants, then payloads
   std::vector<Probe> probes;
   std::vector<std::string> parts;

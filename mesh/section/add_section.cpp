@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "cases/input_error.hpp"
+#include "mesh/correlations/closed_gap.hpp"
 #include "mesh/inside_air.hpp"
 #include "mesh/pack_edges.hpp"
 #include "mesh/section/grid_plan.hpp"
@@ -36,7 +37,8 @@ cases::Material gap_material(const cases::GapLayer& gap, double convection) {
   k.source = "ISO 6946:2017 Annex D";
   for (double t = 193; t <= 353; t += 4) {
     k.rows.push_back(
-        {t, gap.thickness * gap_coefficient(gap.thickness, convection, gap.emissivity, t)});
+        {t, gap.thickness *
+                correlations::gap_coefficient(gap.thickness, convection, gap.emissivity, t).value});
   }
   air.conductivity_solid = air.conductivity_liquid = k;
   return air;

@@ -161,6 +161,9 @@ std::vector<std::pair<int, int>> HeatBalance::coupled_pairs() const {
   for (const auto& link : network_.links) {
     pairs.emplace_back(unknown(link.a), link.outside == mesh::Outside::none ? unknown(link.b) : -1);
   }
+  for (const auto& source : network_.sources) {
+    pairs.emplace_back(source.hub < 0 ? source.cell : unknown(source.hub), -1);
+  }
   return pairs;
 }
 

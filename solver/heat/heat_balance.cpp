@@ -4,16 +4,15 @@
 #include <cmath>
 #include <limits>
 
-#include "mesh/box_faces.hpp"
-#include "solver/heat/convection.hpp"
 #include "solver/heat/covered_share.hpp"
+#include "solver/heat/laws/closed_gap_law.hpp"
+#include "solver/heat/laws/link_law.hpp"
+#include "solver/heat/laws/source_law.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
 namespace {
-
-constexpr double stefan_boltzmann = 5.670374419e-8;
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
@@ -111,7 +110,7 @@ void HeatBalance::set_constants() {
     for (int i = column.first; i + 1 < column.first + column.count; ++i) {
       const auto a = at(i);
       if (constant_[a] == 0 || constant_[a + 1] == 0) continue;
-      if (network_.between[a].gap_thickness > 0) continue;
+      if (network_.between[a].thickness > 0) continue;
       conductance_[a] = 1 / (outer_r_[a] + inner_r_[a + 1]);
     }
   }
@@ -318,19 +317,11 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     const auto a = at(i);
     const auto b = a + 1;
     const bool fixed = conductance_[a] > 0;
-    double gap = 0;
-    double gap_by_mean = 0;
-    const auto& between = network_.between[a];
-    if (!fixed && between.gap_thickness > 0) {
-      const double mean = (temperature_[a] + temperature_[b]) / 2;
-      const double h = mesh::gap_coefficient(between.gap_thickness, between.gap_convection,
-                                             between.gap_emissivity, mean);
-      const double warmer = mesh::gap_coefficient(between.gap_thickness, between.gap_convection,
-                                                  between.gap_emissivity, mean + 1e-3);
-      gap = 1 / (between.gap_area * h);
-      gap_by_mean = -gap * (warmer - h) / 1e-3 / h / 2;
+    GapResistance gap;
+    if (!fixed && network_.between[a].thickness > 0) {
+      gap = gap_resistance(network_.between[a], (temperature_[a] + temperature_[b]) / 2);
     }
-    const double g = fixed ? conductance_[a] : 1 / (outer_r_[a] + gap + inner_r_[b]);
+    const double g = fixed ? conductance_[a] : 1 / (outer_r_[a] + gap.value + inner_r_[b]);
     const double flow = g * (temperature_[a] - temperature_[b]);
     rates.cells[i] -= flow;
     rates.cells[i + 1] += flow;
@@ -340,8 +331,8 @@ void HeatBalance::add_column(std::size_t index, const State& state, Rates& rates
     double by_b = -g * slope_[b];
     if (!fixed) {
       const double by_r = -g * flow;
-      by_a += by_r * (outer_r_slope_[a] + gap_by_mean * slope_[a]);
-      by_b += by_r * (inner_r_slope_[b] + gap_by_mean * slope_[b]);
+      by_a += by_r * (outer_r_slope_[a] + gap.by_mean / 2 * slope_[a]);
+      by_b += by_r * (inner_r_slope_[b] + gap.by_mean / 2 * slope_[b]);
     }
     jacobian->diagonal[a] += scale * by_a;
     jacobian->upper[a] += scale * by_b;
@@ -388,58 +379,6 @@ void HeatBalance::find_links_in_force() {
   }
 }
 
-HeatBalance::Heat HeatBalance::heat_of(const mesh::Link& link, double a, double b,
-                                       const Conditions& conditions) const {
-  Heat heat;
-  const auto conduct = [&](double g) {
-    heat.flow += g * (a - b);
-    heat.by_a += g;
-    heat.by_b -= g;
-  };
-  const auto radiate = [&](double emissive_area) {
-    // T |T|³ goes on rising below 0 K, so that an iterate of Newton that strays there comes back:
-    // T⁴ would balance at −T too.
-    const double s = stefan_boltzmann * emissive_area;
-    const double cube_a = std::abs(a * a * a);
-    const double cube_b = std::abs(b * b * b);
-    heat.flow += s * (cube_a * a - cube_b * b);
-    heat.by_a += 4 * s * cube_a;
-    heat.by_b -= 4 * s * cube_b;
-  };
-  switch (link.law) {
-    case mesh::Law::conductance:
-    case mesh::Law::gasket:
-      conduct(link.conductance);
-      break;
-    case mesh::Law::radiation:
-      radiate(link.area);
-      break;
-    case mesh::Law::convection: {
-      const Coefficient h = natural_convection(link.facing, link.length, a, b);
-      const double g = link.area * (h.value + h.slope * std::abs(a - b));
-      heat.flow = link.area * h.value * (a - b);
-      heat.by_a = g;
-      heat.by_b = -g;
-      break;
-    }
-    case mesh::Law::air_layers: {
-      conduct(link.conductance);
-      const double root = std::sqrt(std::max(0.0, a - b));
-      heat.flow += link.mixing * root * root * root;
-      heat.by_a += 1.5 * link.mixing * root;
-      heat.by_b -= 1.5 * link.mixing * root;
-      break;
-    }
-    case mesh::Law::opening:
-      if (conditions.open_air_changes > 0) {
-        conduct(link.conductance * conditions.open_air_changes);
-        radiate(link.area);
-      }
-      break;
-  }
-  return heat;
-}
-
 void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions, Rates& rates,
                            BorderedSystem* jacobian, double scale) const {
   const double a = hub_temperature_[at(link.a)];
@@ -455,19 +394,18 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
       b = conditions.ground;
       break;
   }
-  Heat heat = heat_of(link, a, b, conditions);
+  LinkHeat heat = link_heat(link, a, b, conditions);
+  double by_cover = 0;
   if (link.cover >= 0) {
     const mesh::Cover& cover = network_.covers[at(link.cover)];
     const auto body = at(hub_cell_[at(cover.hub)]);
     const CoveredShare share = covered_share(cover, fraction_[body]);
-    heat.by_cover = heat.flow * share.slope * fraction_slope_[body];
-    heat.flow *= share.value;
-    heat.by_a *= share.value;
-    heat.by_b *= share.value;
+    by_cover = heat.q * share.slope * fraction_slope_[body];
+    heat = share.value * heat;
   }
-  add_to_hub(link.a, -heat.flow, rates);
-  if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.flow, rates);
-  if (link.path >= 0) rates.paths[link.path] -= heat.flow;
+  add_to_hub(link.a, -heat.q, rates);
+  if (link.outside == mesh::Outside::none) add_to_hub(link.b, heat.q, rates);
+  if (link.path >= 0) rates.paths[link.path] -= heat.q;
   note(link.outside == mesh::Outside::none ? (heat.by_a - heat.by_b) / 2 : heat.by_a);
   if (jacobian == nullptr) return;
   // Rows of lumped hubs are scaled like cells, rows of surfaces are not.
@@ -480,7 +418,29 @@ void HeatBalance::add_link(const mesh::Link& link, const Conditions& conditions,
   };
   derivative(link.a, heat.by_a * hub_slope_[at(link.a)]);
   if (link.outside == mesh::Outside::none) derivative(link.b, heat.by_b * hub_slope_[at(link.b)]);
-  if (link.cover >= 0) derivative(network_.covers[at(link.cover)].hub, heat.by_cover);
+  if (link.cover >= 0) derivative(network_.covers[at(link.cover)].hub, by_cover);
+}
+
+void HeatBalance::add_source(const mesh::Source& source, const Conditions& conditions, Rates& rates,
+                             BorderedSystem* jacobian, double scale) const {
+  if (!present(source.needs)) {
+    note(0);
+    return;
+  }
+  const int cell = source.hub < 0 ? source.cell : hub_cell_[at(source.hub)];
+  const double temperature =
+      source.hub < 0 ? temperature_[at(cell)] : hub_temperature_[at(source.hub)];
+  const SourceHeat heat = source_heat(source, temperature, conditions);
+  (cell < 0 ? rates.surfaces[source.hub] : rates.cells[cell]) += heat.watt;
+  rates.paths[source.path] += heat.watt;
+  note(-heat.by_temperature);
+  if (jacobian == nullptr) return;
+  if (source.hub < 0) {
+    jacobian->diagonal[at(cell)] -= scale * heat.by_temperature * slope_[at(cell)];
+  } else {
+    jacobian->hubs(source.hub, source.hub) -=
+        (cell < 0 ? 1.0 : scale) * heat.by_temperature * hub_slope_[at(source.hub)];
+  }
 }
 
 void HeatBalance::keep_leftovers(Rates& rates) const {
@@ -514,6 +474,9 @@ void HeatBalance::evaluate(const State& state, const Conditions& conditions, Rat
     } else {
       note(0);
     }
+  }
+  for (const auto& source : network_.sources) {
+    add_source(source, conditions, rates, jacobian, scale);
   }
   if (jacobian == nullptr) return;
   for (int hub = 0; hub < hubs(); ++hub) {

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <Eigen/Dense>
 #include <utility>
 #include <vector>
 
@@ -9,31 +8,10 @@
 #include "solver/heat/front.hpp"
 #include "solver/heat/grid_heat.hpp"
 #include "solver/heat/mixed_cell.hpp"
+#include "solver/heat/state.hpp"
 #include "solver/linear/bordered_system.hpp"
 
 namespace thawline::solver {
-
-/// What the outside and the user do at an instant.
-struct Conditions {
-  double air = 0;               ///< K
-  double ground = 0;            ///< K
-  double open_air_changes = 0;  ///< 1/s, 0 while the lid is shut
-};
-
-/// The unknowns: enthalpy of every cell (J, chain cells then lumped ones) and temperature of every
-/// hub without a cell (K; entries of lumped hubs are not used).
-struct State {
-  Eigen::VectorXd enthalpy;
-  Eigen::VectorXd surface;
-};
-
-/// Rates at a state: heating of cells (W), what is left over at surfaces (W, zero when balanced),
-/// and the power coming in along each path (W).
-struct Rates {
-  Eigen::VectorXd cells;
-  Eigen::VectorXd surfaces;
-  Eigen::VectorXd paths;
-};
 
 /// The heat balance of a network, dH/dt = Σ G (T_j − T_i), with its generalised Jacobian: exact but
 /// for the change of conductivities and of the air's film properties with temperature.
@@ -152,11 +130,6 @@ class HeatBalance {
     int hub = -1, cell = -1;
     double share = 1;
   };
-  struct Heat {
-    double flow = 0;            ///< W from a to b
-    double by_a = 0, by_b = 0;  ///< W/K
-    double by_cover = 0;        ///< W per unit of cover
-  };
   [[nodiscard]] double held_in_melt(int cell, double from, double to) const;
   void set_constants();
   void find_keepers();
@@ -180,8 +153,8 @@ class HeatBalance {
                   double scale) const;
   void add_link(const mesh::Link& link, const Conditions& conditions, Rates& rates,
                 BorderedSystem* jacobian, double scale) const;
-  [[nodiscard]] Heat heat_of(const mesh::Link& link, double a, double b,
-                             const Conditions& conditions) const;
+  void add_source(const mesh::Source& source, const Conditions& conditions, Rates& rates,
+                  BorderedSystem* jacobian, double scale) const;
   [[nodiscard]] bool in_force(const mesh::Link& link) const;
   void find_links_in_force();
   void update_hubs(const State& state);

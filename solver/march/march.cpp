@@ -67,7 +67,18 @@ class March {
         heat_next_(heat_),
         step_heat_(heat_),
         gross_(heat_),
-        aim_(balance.has_section() ? share_of_section_step : share_of_step) {}
+        aim_(balance.has_section() ? share_of_section_step : share_of_step) {
+    for (const auto& source : balance.network().sources) {
+      for (std::size_t i = 0; i < source.rows.size(); ++i) {
+        const double at = source.rows[i].time;
+        const bool jumps =
+            source.stepwise || (i + 1 < source.rows.size() && source.rows[i + 1].time <= at);
+        if (at > 0) source_changes_.push_back({at, jumps});
+      }
+    }
+    std::sort(source_changes_.begin(), source_changes_.end(),
+              [](const SourceChange& a, const SourceChange& b) { return a.at < b.at; });
+  }
 
   Summary run() {
     start();
@@ -82,7 +93,7 @@ class March {
   }
 
  private:
-  [[nodiscard]] Conditions conditions() const { return outside_.at(time_, open_); }
+  [[nodiscard]] Conditions conditions() const { return outside_.at(time_, open_, time_); }
 
   void stop(const std::string& reason) {
     going_ = false;
@@ -121,6 +132,9 @@ class March {
       if (event.item >= 0 && balance_.present(event.item) != event.present) move_item(event);
       changed = true;
     }
+    while (next_change_ < source_changes_.size() && source_changes_[next_change_].at <= time_) {
+      changed = source_changes_[next_change_++].jumps || changed;
+    }
     if (!changed) return;
     settle();
     dt_ = std::min(dt_, 10.0);
@@ -139,6 +153,9 @@ class March {
     double stop = schedule_.duration;
     if (next_event_ < schedule_.events.size()) {
       stop = std::min(stop, schedule_.events[next_event_].at);
+    }
+    if (next_change_ < source_changes_.size()) {
+      stop = std::min(stop, source_changes_[next_change_].at);
     }
     return stop;
   }
@@ -284,6 +301,12 @@ class March {
   double exchanged_by_items_ = 0;
   double stored_at_start_ = 0;
   std::size_t next_event_ = 0;
+  struct SourceChange {
+    double at = 0;  ///< s
+    bool jumps = false;
+  };
+  std::vector<SourceChange> source_changes_;  ///< where their schedules have kinks or jump
+  std::size_t next_change_ = 0;
   bool going_ = true;
 };
 

@@ -21,10 +21,14 @@ class Outside {
     }
   }
 
-  [[nodiscard]] Conditions at(double time, double open_air_changes) const {
-    if (!averaged_) return schedule_.at(time, open_air_changes);
-    const double air = averaged_->at(time);
-    return {air, schedule_.ground_follows_air ? air : schedule_.ground, open_air_changes};
+  /// At `time` of a step that began at `since`, s.
+  [[nodiscard]] Conditions at(double time, double open_air_changes, double since) const {
+    Conditions conditions = schedule_.at(time, open_air_changes);
+    conditions.since = since;
+    if (!averaged_) return conditions;
+    conditions.air = averaged_->at(time);
+    if (schedule_.ground_follows_air) conditions.ground = conditions.air;
+    return conditions;
   }
 
   /// The longest step (s) from `time` that misses nothing of the surroundings.

@@ -6,7 +6,7 @@ namespace thawline::solver {
 
 Conditions Schedule::at(double time, double open_air_changes) const {
   const double outside = cases::temperature_at(air, time);
-  return {outside, ground_follows_air ? outside : ground, open_air_changes};
+  return {outside, ground_follows_air ? outside : ground, open_air_changes, time, time};
 }
 
 namespace {

@@ -324,7 +324,7 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   middle_ = from;
   middle_.enthalpy += gamma_fraction * dt * from_rates.cells;
   base_ = from.enthalpy + scale * from_rates.cells;
-  StepOutcome outcome = solve_stage(outside_.at(time + gamma_fraction * dt, open_air_changes),
+  StepOutcome outcome = solve_stage(outside_.at(time + gamma_fraction * dt, open_air_changes, time),
                                     scale, middle_, middle_rates_);
   if (!outcome.converged) return outcome;
   const int first_iterations = outcome.iterations;
@@ -333,11 +333,11 @@ StepOutcome Stepper::attempt(double time, double dt, double open_air_changes, co
   base_ = from.enthalpy + w * dt * (from_rates.cells + middle_rates_.cells);
   end_.enthalpy = from.enthalpy + (middle_.enthalpy - from.enthalpy) / gamma_fraction;
   end_.surface = from.surface + (middle_.surface - from.surface) / gamma_fraction;
-  outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
+  outcome = solve_stage(outside_.at(time + dt, open_air_changes, time), scale, end_, to_rates);
   if (!outcome.converged) {
     end_ = middle_;
     const int spent = outcome.iterations;
-    outcome = solve_stage(outside_.at(time + dt, open_air_changes), scale, end_, to_rates);
+    outcome = solve_stage(outside_.at(time + dt, open_air_changes, time), scale, end_, to_rates);
     outcome.iterations += spent;
   }
   outcome.iterations += first_iterations;

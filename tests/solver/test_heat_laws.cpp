@@ -1,7 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "mesh/box_faces.hpp"
+#include "mesh/correlations/closed_gap.hpp"
 #include "solver/heat/convection.hpp"
 #include "solver/heat/front.hpp"
 #include "solver/heat/mixed_cell.hpp"
@@ -62,11 +62,12 @@ TEST_CASE("closed air gaps against ISO 6946", "[mesh]") {
   for (const Row& row : {Row{0.005, 0.11, 0.11, 0.11}, Row{0.015, 0.16, 0.17, 0.17},
                          Row{0.025, 0.16, 0.18, 0.19}, Row{0.1, 0.16, 0.18, 0.22}}) {
     const auto resistance = [&](double c) {
-      return std::round(100 / mesh::gap_coefficient(row.thickness, c, 0.9, 283.15)) / 100;
+      return std::round(100 / correlations::gap_coefficient(row.thickness, c, 0.9, 283.15).value) /
+             100;
     };
-    CHECK(resistance(mesh::gap_convection_up()) == Approx(row.up));
-    CHECK(resistance(mesh::gap_convection_sideways()) == Approx(row.sideways));
-    CHECK(resistance(mesh::gap_convection_down(row.thickness)) == Approx(row.down));
+    CHECK(resistance(correlations::gap_convection_up()) == Approx(row.up));
+    CHECK(resistance(correlations::gap_convection_sideways()) == Approx(row.sideways));
+    CHECK(resistance(correlations::gap_convection_down(row.thickness)) == Approx(row.down));
   }
 }
 

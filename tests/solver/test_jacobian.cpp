@@ -71,7 +71,7 @@ Eigen::MatrixXd by_differences(solver::HeatBalance& balance, const solver::State
   Eigen::MatrixXd full = Eigen::MatrixXd::Zero(n, n);
   for (int j = 0; j < n; ++j) {
     if (!is_unknown(balance, j)) continue;
-    const double d = j < balance.cells() ? 0.1 * balance.mass(j) : 1e-3;
+    const double d = j < balance.cells() ? 0.1 * balance.mass(j) : 1e-2;
     auto up = y;
     auto down = y;
     unknown(up, j) += d;

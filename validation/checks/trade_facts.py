@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from .support import ZERO, Known, Line, Outcome, Row
+from .support import ZERO, Line, Outcome, Row
 
 NAME = "Facts of the trade"
 SOURCE = ("densities: IAPWS; the thin box: a logger record of a small foam box in a room, range as stated in "
@@ -28,10 +28,6 @@ LINES = [Line("10 mL of ice makes 9.2 mL of water", "water from", "densities of 
          Line("a coolant that melts above the limit does not hold it", "share of the melt", PRACTICE,
               "Most of it must be unused when the limit is passed."),
          Line("ice holds longer than such a coolant", "factor", PRACTICE, "At least twice as long.")]
-
-KNOWN = {"record of 18 to 19.5 degC at 48 h: nearest of these boxes": Known(
-    0.05, "The record does not say how thick its wall is: of the walls tried 30 mm comes nearest, and one of 31 mm "
-          "would be in the range. Since packs show the air their ends too, all of these boxes are spent earlier.")}
 
 # What the record does not say: the size inside (cm; the pack's thickness, mm, fits it) and the wall.
 ROOMY, SNUG = ("28 cm", "20 cm", "20 cm", "25 mm"), ("22 cm", "16 cm", "14 cm", "35 mm")

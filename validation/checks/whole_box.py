@@ -2,6 +2,7 @@
 
 import numpy as np
 import yaml
+from iapws import IAPWS95
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
@@ -24,6 +25,9 @@ LINES = [Line("conductance of the walls", "conductance", SECOND, "The same close
               "Five minutes in two days.")]
 
 SIGMA = 5.670374419e-8
+# W/m2/K of cans in iced water (Cengel & Ghajar, Heat and Mass Transfer, ch. 4); J/K of all cans' walls, which
+# hold next to nothing.
+CANS_WET, CAN_HEAT = 120, 2.0
 EDGE, CORNER = 1 - 2 * np.log(2) / np.pi, 0.15
 # Dry air at 101.325 kPa (Lemmon 2000; Lemmon & Jacobsen 2004): degC, k, nu, alpha, Pr, beta.
 AIR = np.array([[-20, .0228117, 1.160842e-5, 1.625495e-5, .714147, 3.967726e-3],
@@ -49,6 +53,29 @@ def plate(kind, length, surface, air):
     if kind != "upright":
         kind = "unstable" if (surface > air) == (kind == "up") else "stable"
     return film(kind, length, surface, air)
+
+
+def water_density(t):
+    """kg/m3 at t degC; Kell, J. Chem. Eng. Data 20 (1975) 97, from memory; 0...60 degC."""
+    return (999.83952 + 16.945176 * t - 7.9870401e-3 * t**2 - 46.170461e-6 * t**3 + 105.56302e-9 * t**4
+            - 280.54253e-12 * t**5) / (1 + 16.87985e-3 * t)
+
+
+# Water (IAPWS-95, R12-08, R15-11): degC, k, nu, alpha.
+WATER = np.array([[t, w.k, w.mu / w.rho, w.k / w.rho / (1e3 * w.cp)] for t in range(0, 42, 2)
+                  for w in [IAPWS95(T=ZERO + max(t, 0.01), P=0.101325)]])
+
+
+def film_in_can(height, diameter, wall, drink):
+    """W/m2/K between the wall of a can and its drink."""
+    a, b = wall - ZERO, drink - ZERO
+    k, nu, alpha = (np.interp((a + b) / 2, WATER[:, 0], WATER[:, i]) for i in range(1, 4))
+    densities = [water_density(t) for t in (a, b)]
+    if min(a, b) < 3.98 < max(a, b):
+        densities.append(water_density(3.98))
+    ra = 9.80665 * (max(densities) - min(densities)) / 999.97 * height**3 / nu / alpha
+    turning = k / height * 0.670 * ra**0.25 / (1 + (0.492 * alpha / nu)**(9 / 16))**(4 / 9)
+    return (turning**4 + (2.4048**2 * k / diameter)**4)**0.25
 
 
 def leading(text):
@@ -177,16 +204,17 @@ class Box:
         self.ice_mass, self.contact = ice["mass_kg"], ice["contact_W_m2_K"]
         self.drink_heat = drinks["mass_kg"] * leading(
             text["materials"]["test_drink"]["heat_capacity"]["value"])
-        self.drink_contact = drinks["surface_m2"] * self.contact
+        self.can_surface = drinks["surface_m2"]
         self.can_height = leading(can["height"]) / 1000
+        self.can_diameter = np.sqrt(4 / np.pi * 1e-3 * leading(can["volume"]) / self.can_height)
         self.leak = leading(text["box"]["gasket_leak"])
         self.air_heat = 1.25 * 1006 * resolved["box"]["free_air_m3"]
         self.around = resolved["surroundings"]
         start_air = drinks["start_K"]
         h_ice = self.ice_mass * np.interp(ice["start_K"] - ZERO, self.curve[1], self.curve[0])
         walls = [start_air + w.y / t * (self.ambient(0) - start_air) for w in self.walls.values()]
-        self.start = np.concatenate([[h_ice / 1e3, start_air, drinks["start_K"]], *walls])
-        self.places = np.cumsum([3] + [len(w) for w in walls])
+        self.start = np.concatenate([[h_ice / 1e3, start_air, drinks["start_K"], drinks["start_K"]], *walls])
+        self.places = np.cumsum([4] + [len(w) for w in walls])
 
     def ambient(self, time):
         a = self.around["air"]
@@ -196,7 +224,7 @@ class Box:
         return ZERO + np.interp(1e3 * h_kj / self.ice_mass, self.curve[0], self.curve[1])
 
     def rates(self, time, y):
-        bath, air, drink = self.ice_temperature(y[0]), y[1], y[2]
+        bath, air, drink, can = self.ice_temperature(y[0]), *y[1:4]
         out, ground = self.ambient(time), self.ambient(time)
         walls = {n: y[a:b] for n, a, b in zip(self.walls, self.places, self.places[1:])}
         f = min(max(1e3 * y[0] / self.ice_mass / self.curve[3], 0), 1)
@@ -215,20 +243,23 @@ class Box:
         if level < self.bed.stack:
             top *= 1 - self.bed.footprint / self.floor
         standing = min(level / self.bed.stack, 1)
-        bare_cans = (1 - standing) * self.drink_contact / self.contact
-        glowing = [(self.curve[2] * top, bath), (0.9 * bare_cans, drink)] + [
+        bare_cans = (1 - standing) * self.can_surface
+        glowing = [(self.curve[2] * top, bath), (0.9 * bare_cans, can)] + [
             (0.9 * shares[n][1] * self.walls[n].area, t[0]) for n, t in walls.items()]
         radiant = sum(e * t**4 for e, t in glowing) / sum(e for e, _ in glowing)
         q = top * plate("up", self.level, bath, air) * (air - bath)
         to_air = -q + self.leak * (out - air)
         to_bath = q + self.curve[2] * top * SIGMA * (radiant - bath**4)
-        q = self.drink_contact * standing * wetness * (bath - drink)
+        q = self.can_surface * standing * self.bed.wetness(f, CANS_WET) * CANS_WET * (bath - can)
         to_bath -= q
-        to_drink = q
-        q = bare_cans * plate("upright", self.can_height, drink, air) * (air - drink)
+        to_can = q
+        q = bare_cans * plate("upright", self.can_height, can, air) * (air - can)
         to_air -= q
-        to_drink += q + 0.9 * bare_cans * SIGMA * (radiant - drink**4)
-        rates = [None, None, None]
+        to_can += q + 0.9 * bare_cans * SIGMA * (radiant - can**4)
+        to_drink = (self.can_surface * film_in_can(self.can_height, self.can_diameter, can, drink)
+                    * (can - drink))
+        to_can -= to_drink
+        rates = [None, None, None, None]
         for name, t in walls.items():
             wall = self.walls[name]
             rate = wall.flows(t)
@@ -248,7 +279,8 @@ class Box:
                 rate[-1] += wall.outer_area * (self.around["outside_coefficient_W_m2_K"] * (out - t[-1])
                                                + 0.9 * SIGMA * (out**4 - t[-1]**4))
             rates.append(rate / wall.heat)
-        rates[:3] = [[to_bath / 1e3], [to_air / self.air_heat], [to_drink / self.drink_heat]]
+        rates[:4] = [[to_bath / 1e3], [to_air / self.air_heat], [to_drink / self.drink_heat],
+                     [to_can / CAN_HEAT]]
         return np.concatenate(rates)
 
 

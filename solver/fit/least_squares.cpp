@@ -13,12 +13,13 @@ namespace {
 /// Evaluates all residuals at once whenever Ceres moves.
 class Evaluation : public ceres::EvaluationCallback {
  public:
-  Evaluation(const Problem& problem, const std::vector<Errors>& errors, Eigen::VectorXd& x)
-      : problem_(&problem), errors_(&errors), x_(&x) {}
+  Evaluation(const Problem& problem, const std::vector<Errors>& errors, Eigen::VectorXd& x,
+             Slopes kind)
+      : problem_(&problem), errors_(&errors), x_(&x), kind_(kind) {}
 
   void PrepareForEvaluation(bool slopes, bool moved) override {
     if (!moved && has_value_ && (has_slopes_ || !slopes)) return;
-    const auto found = residuals_at(*problem_, *x_, slopes ? Slopes::forward : Slopes::none);
+    const auto found = residuals_at(*problem_, *x_, slopes ? kind_ : Slopes::none);
     has_value_ = found.has_value();
     has_slopes_ = found && slopes;
     if (found) now_ = whiten(*problem_, *x_, *found, *errors_);
@@ -31,6 +32,7 @@ class Evaluation : public ceres::EvaluationCallback {
   const Problem* problem_;
   const std::vector<Errors>* errors_;
   Eigen::VectorXd* x_;
+  Slopes kind_;
   Whitened now_;
   bool has_value_ = false, has_slopes_ = false;
 };
@@ -63,10 +65,11 @@ class Row : public ceres::CostFunction {
 }  // namespace
 
 Minimum least_squares(const Problem& problem, const Eigen::VectorXd& start,
-                      const std::vector<Errors>& errors, int most_iterations, double tolerance) {
+                      const std::vector<Errors>& errors, int most_iterations, double tolerance,
+                      Slopes slopes) {
   Minimum out;
   out.x = start;
-  Evaluation evaluation(problem, errors, out.x);
+  Evaluation evaluation(problem, errors, out.x, slopes);
   evaluation.PrepareForEvaluation(false, true);
   if (!evaluation.has_value()) return out;
 

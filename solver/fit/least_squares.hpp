@@ -19,6 +19,6 @@ struct Minimum {
 /// so that a probe that falls does not carry the rest away.
 [[nodiscard]] Minimum least_squares(const Problem& problem, const Eigen::VectorXd& start,
                                     const std::vector<Errors>& errors, int most_iterations,
-                                    double tolerance);
+                                    double tolerance, Slopes slopes);
 
 }  // namespace thawline::solver::fit

@@ -52,7 +52,8 @@ std::string fitted_case(const cases::ReadTrial& read, const solver::trial::Fitte
 }
 
 std::string case_name(const std::string& file) {
-  return std::filesystem::path(file).replace_extension(".yaml").string();
+  const std::filesystem::path name(file);
+  return (name.parent_path() / (name.stem().string() + "-case.yaml")).string();
 }
 
 }  // namespace

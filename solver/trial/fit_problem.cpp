@@ -138,6 +138,10 @@ class Runner {
     return out;
   }
 
+  std::optional<RecordTold> with_clock(std::size_t r, const Eigen::VectorXd& x, double later) {
+    return compute(r, x, later);
+  }
+
  private:
   using Key = std::vector<double>;
   struct Known {
@@ -165,7 +169,7 @@ class Runner {
         if (known.key == key) return known.told;
       }
     }
-    auto told = compute(r, x);
+    auto told = compute(r, x, 0);
     const std::lock_guard lock(mutex_);
     constexpr std::size_t remembered = 8;
     memory_[r].push_front({key, told});
@@ -194,10 +198,10 @@ class Runner {
     *failure_ = why;
   }
 
-  std::optional<RecordTold> compute(std::size_t r, const Eigen::VectorXd& x) {
+  std::optional<RecordTold> compute(std::size_t r, const Eigen::VectorXd& x, double later) {
     const auto& model = models_[r];
     const auto& record = read_->trial.records[r];
-    const double late = late_at(meanings_, x, static_cast<int>(r));
+    const double late = late_at(meanings_, x, static_cast<int>(r)) + later;
     auto base = take_base();
     std::optional<Told> told;
     const Asked asked = model.asked(record, late);
@@ -376,6 +380,11 @@ FitProblem fit_problem(const cases::ReadTrial& read) {
   const double accuracy = std::min(read.shared.base.run.accuracy, steady_accuracy);
   const auto fine = std::make_shared<Runner>(read, models, out, accuracy);
   const auto rough = std::make_shared<Runner>(read, std::move(models), out, rough_accuracy);
+  out.moved_clock = [fine](std::size_t record, const Eigen::VectorXd& x,
+                           double later) -> std::optional<ChannelMeans> {
+    const auto told = fine->with_clock(record, x, later);
+    return told ? std::optional(told->channels) : std::nullopt;
+  };
   out.problem.model = [fine](const Eigen::VectorXd& x) { return (*fine)(x); };
   out.problem.rough = [rough](const Eigen::VectorXd& x) { return (*rough)(x); };
   return out;

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,13 +26,21 @@ struct SeriesPlace {
   std::size_t record = 0, channel = 0;
 };
 
+/// Averaged readings of a record's channels, K.
+using ChannelMeans = std::vector<std::vector<double>>;
+
 /// A trial as a problem of estimation. Readings are averaged over some minutes; the model runs
 /// every record's case, remembering runs whose unknowns did not change.
 struct FitProblem {
   fit::Problem problem;
   std::vector<Meaning> meanings;    ///< of the unknowns
   std::vector<SeriesPlace> places;  ///< of the series
-  std::shared_ptr<int> runs;        ///< cases computed so far
+  /// The averaged channels of one record with its clock that many seconds later still; empty when
+  /// there is no answer.
+  std::function<std::optional<ChannelMeans>(std::size_t record, const Eigen::VectorXd& x,
+                                            double later)>
+      moved_clock;
+  std::shared_ptr<int> runs;  ///< cases computed so far
   std::shared_ptr<std::string> last_failure;
   /// By record and unknown: false where a change of the unknown was seen to move nothing.
   std::shared_ptr<std::vector<std::vector<bool>>> matters;

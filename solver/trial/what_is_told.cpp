@@ -14,7 +14,17 @@ double natural(const Learnt& value, double number) {
 
 /// A share of the bounds beyond which an interval tells next to nothing.
 constexpr double most_of_bounds = 0.6;
+/// Correlation from which on knowing one value would halve the interval of the other.
+constexpr double hang_together = 0.866;
 constexpr double bound_together = 0.95;
+
+/// Half an interval beyond which a value is worth a word: a tenth of it, or of what the bounds
+/// leave.
+bool is_wide(const Learnt& value) {
+  const double half = (natural(value, value.high) - natural(value, value.low)) / 2;
+  const double room = natural(value, value.to) - natural(value, value.from);
+  return half > 0.1 * (value.logarithmic ? 1 : room);
+}
 
 std::string combination(const Learnt& a, const Learnt& b, double correlation) {
   if (a.logarithmic && b.logarithmic) return correlation > 0 ? "ratio" : "product";
@@ -39,11 +49,13 @@ void mark_what_is_told(Fitted& fitted, bool weighed) {
       const auto& b = fitted.values[k];
       const double r =
           fitted.correlation(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(k));
-      if (a.path.empty() || b.path.empty() || std::abs(r) < bound_together) continue;
+      if (a.path.empty() || b.path.empty() || std::abs(r) < hang_together) continue;
+      if (!is_wide(a) && !is_wide(b)) continue;
       fitted.not_separated.push_back(fmt::format(
-          "'{}' and '{}': only their {} is told (correlation {:.3f}); {}log a second run with a "
+          "'{}' and '{}': {} their {} is told (correlation {:.3f}); {}log a second run with a "
           "known amount",
-          a.name, b.name, combination(a, b, r), r, weighed ? "" : "weigh the melt water, or "));
+          a.name, b.name, std::abs(r) < bound_together ? "mostly" : "only", combination(a, b, r), r,
+          weighed ? "" : "weigh the melt water, or "));
     }
   }
   for (const auto& value : fitted.values) {

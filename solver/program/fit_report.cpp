@@ -157,6 +157,7 @@ nlohmann::ordered_json fit_report_json(const cases::Trial& trial, const Fitted& 
                                   {"channel", trial.records[r].channels[c].channel},
                                   {"rms_K", f.rms},
                                   {"scatter_K", f.scatter},
+                                  {"deviation_K", f.deviation},
                                   {"correlation", f.correlation},
                                   {"spacing_s", f.spacing},
                                   {"memory_s", f.memory}});

@@ -214,6 +214,7 @@ void add_followed(const cases::ReadTrial& read, const FitProblem& problem,
     fit.correlation = fit::neighbour_correlation(problem.problem.series[s], estimated.errors[s]);
     fit.spacing = fit::spacing_of(problem.problem.series[s]);
     fit.memory = estimated.errors[s].memory;
+    fit.deviation = estimated.errors[s].deviation;
     if (fit.rms > plain_misfit && fit.rms > many_scatters * fit.scatter) {
       out.follows = false;
       out.misfit = std::max(out.misfit, fit.rms);

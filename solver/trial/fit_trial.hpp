@@ -39,6 +39,7 @@ struct ChannelFit {
   double rms = 0;          ///< K, of averaged readings
   double scatter = 0;      ///< K, noise and rounding of one reading
   double correlation = 0;  ///< of neighbouring averaged readings
+  double deviation = 0;    ///< K, of the errors as estimated
   double spacing = 0;      ///< s, of them
   double memory = 0;       ///< s, over which the correlation falls to 1/e
 };

@@ -7,6 +7,9 @@ import numpy as np
 import look
 from trial import Trial
 
+# Correlations below it are left to their colour.
+WORTH_A_NUMBER = 0.2
+
 
 def draw(trial: Trial, figure) -> None:
     """Left the 95 % intervals as shares of the values, right the correlations."""
@@ -37,8 +40,11 @@ def draw(trial: Trial, figure) -> None:
     for i in rows:
         for k in rows:
             value = learnt.correlation[i, k]
-            right.text(k, i, f"{value:.2f}".replace("-", "\N{MINUS SIGN}"), ha="center", va="center",
-                       fontsize=look.SMALL, color="white" if abs(value) > 0.7 else look.INK)
+            if i == k or abs(value) < WORTH_A_NUMBER:
+                continue
+            words = f"{value:.2f}".replace("0.", ".").replace("-", "\N{MINUS SIGN}")
+            right.text(k, i, words, ha="center", va="center", fontsize=8.5,
+                       color="white" if abs(value) > 0.7 else look.INK)
     right.set_yticks(rows, [""] * count)
     right.set_xticks(rows, [look.shortened(name) for name in learnt.names], rotation=35, ha="right")
     right.set_ylim(count - 0.5, -0.5)

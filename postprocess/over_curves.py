@@ -31,7 +31,7 @@ def draw(trial: Trial, figure) -> None:
 def _draw_record(record: Logged, block) -> None:
     block.suptitle(record.name, x=0.06, ha="left", fontsize=12.5, color=look.INK)
     upper, lower = block.subplots(2, 1, sharex=True, height_ratios=(2.4, 1),
-                                  gridspec_kw={"hspace": 0.08, "left": 0.07, "right": 0.8,
+                                  gridspec_kw={"hspace": 0.08, "left": 0.085, "right": 0.8,
                                                "top": 0.82, "bottom": 0.12})
     for i, channel in enumerate(record.channels):
         kept = _thinned(channel.time, channel.time >= 0)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import learnt
 import numpy as np
 import over_curves
 from matplotlib.figure import Figure
-from trial import Channel, Hold, Logged, Trial
+from trial import Channel, Hold, Learnt, Logged, Trial
 
 
 def made() -> Trial:
@@ -37,3 +38,15 @@ def test_dots_lie_over_curves_with_differences_below() -> None:
     assert len(second.axes) == 2
     words = [text.get_text() for text in upper.texts]
     assert "computed 6.0 h" in words and "measured 5.6 h" in words
+
+
+def test_values_have_their_intervals_and_strong_ties_a_number() -> None:
+    tied = np.array([[1.0, -0.97], [-0.97, 1.0]])
+    fit = Learnt(("foam", "leak"), ("W/m/K", "W/K"), np.array([0.03, 0.05]), np.array([0.02, 0.01]),
+                 np.array([0.04, 0.2]), np.array([True, False]), tied)
+    figure = Figure(figsize=(14, 5), layout="constrained")
+    learnt.draw(Trial(Path("one.h5"), "A trial", (), fit), figure)
+    left, right = figure.axes[:2]
+    words = [text.get_text() for text in left.texts]
+    assert words == ["0.03 (0.02 to 0.04) W/m/K", "0.05 (0.01 to 0.2) W/K, not told"]
+    assert [text.get_text() for text in right.texts] == ["\N{MINUS SIGN}.97"] * 2

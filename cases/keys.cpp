@@ -72,7 +72,7 @@ const std::vector<KeySet>& plan_keys() {
        {"name", "price", "material", "form", "thickness", "stacked", "place", "start",
         "start_liquid_fraction", "melt_water", "liquid_mixing", "contact"}},
       {"find", {"of", "from", "to", "hold"}, {"name", "limit", "to_within"}},
-      {"tolerances", {"samples", "inputs"}, {"seed", "ranking"}},
+      {"tolerances", {"samples"}, {"inputs", "fitted", "seed", "ranking"}},
       {"normal", {"of", "normal"}, {"name"}},
       {"within", {"of", "within"}, {"name"}},
       {"between", {"of", "between"}, {"name"}},
@@ -80,8 +80,28 @@ const std::vector<KeySet>& plan_keys() {
   return keys;
 }
 
+const std::vector<KeySet>& trial_keys() {
+  static const std::vector<KeySet> keys{
+      {"trial", {"title", "case", "records"}, {"fit", "verdict"}},
+      {"test_record",
+       {"file", "channels"},
+       {"name", "dates", "hour_jumps", "packed_at", "packed_within", "bridge", "set", "leave_out",
+        "weighed", "known_heat"}},
+      {"set", {"of", "value"}, {}},
+      {"measured_channel", {"channel", "is"}, {"offset", "offset_spread"}},
+      {"left_out", {"from", "to", "why"}, {"channels"}},
+      {"weighed", {"of", "at", "melted", "spread"}, {}},
+      {"known_heat", {"until", "came_in", "spread"}, {}},
+      {"fit", {"free"}, {"starts"}},
+      {"free", {"of", "from", "to"}, {"name", "each_record", "known"}},
+      {"known", {"mean", "spread"}, {}},
+      {"verdict", {"between", "coolant"}, {"limit"}},
+  };
+  return keys;
+}
+
 const KeySet& keys_of(const std::string& map) {
-  for (const auto* all : {&case_keys(), &plan_keys()}) {
+  for (const auto* all : {&case_keys(), &plan_keys(), &trial_keys()}) {
     const auto found = std::find_if(all->begin(), all->end(),
                                     [&map](const KeySet& set) { return set.map == map; });
     if (found != all->end()) return *found;

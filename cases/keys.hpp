@@ -18,6 +18,9 @@ struct KeySet {
 /// All maps of a plan file (see plan.hpp).
 [[nodiscard]] const std::vector<KeySet>& plan_keys();
 
+/// All maps of a trial file (see fit/trial.hpp).
+[[nodiscard]] const std::vector<KeySet>& trial_keys();
+
 /// The key set of one map; `map` must be a known one.
 [[nodiscard]] const KeySet& keys_of(const std::string& map);
 

@@ -53,6 +53,10 @@ std::vector<InputColumn> input_columns(const Plan& plan) {
   if (plan.tolerances) {
     for (const auto& input : plan.tolerances->inputs)
       columns.push_back({input.name, input.unit, "drawn"});
+    if (plan.tolerances->fitted) {
+      for (const auto& value : plan.tolerances->fitted->values)
+        columns.push_back({value.name, value.unit, "drawn"});
+    }
   }
   return columns;
 }
@@ -67,6 +71,12 @@ std::uint64_t samples_of(const Plan& plan) {
   if (!plan.tolerances) return 1;
   const auto& tolerances = *plan.tolerances;
   return tolerances.samples * (tolerances.ranking ? tolerances.inputs.size() + 2 : 1);
+}
+
+std::size_t drawn_columns(const Plan& plan) {
+  if (!plan.tolerances) return 0;
+  const auto& tolerances = *plan.tolerances;
+  return tolerances.inputs.size() + (tolerances.fitted ? tolerances.fitted->values.size() : 0);
 }
 
 std::uint64_t contenders_of(const Plan& plan) {
@@ -111,6 +121,30 @@ double drawn(const Tolerance& tolerance, double centre, double u) {
   return centre + deviation * quantile(boost::math::normal(), u);
 }
 
+CaseInput drawn_input(const Tolerance& tolerance, double value) {
+  const WrittenValue put = tolerance.table.empty()
+                               ? WrittenValue{written(value, tolerance.unit), false}
+                               : scaled(tolerance.table, value);
+  return {Setting{tolerance.path, put}, value, ""};
+}
+
+/// Values learnt together: standard normal numbers, one sequence each behind those of `before`
+/// inputs, made a joint draw by the root of the covariance and kept within the bounds of the fit.
+void add_fitted(const Tolerances& tolerances, std::size_t before, std::uint64_t sample,
+                std::vector<CaseInput>& inputs) {
+  const FittedDraw& fitted = *tolerances.fitted;
+  for (std::size_t i = 0; i < fitted.values.size(); ++i) {
+    double natural = fitted.centre[i];
+    for (std::size_t k = 0; k < fitted.root[i].size(); ++k) {
+      const double u = latin_hypercube(tolerances.seed, before + k, tolerances.samples, sample);
+      natural += fitted.root[i][k] * quantile(boost::math::normal(), u);
+    }
+    const double value = fitted.logarithmic[i] != 0 ? std::exp(natural) : natural;
+    inputs.push_back(
+        drawn_input(fitted.values[i], std::clamp(value, fitted.from[i], fitted.to[i])));
+  }
+}
+
 void add_drawn(const Tolerances& tolerances, std::uint64_t sample, std::vector<CaseInput>& inputs) {
   const std::size_t count = tolerances.inputs.size();
   std::vector<double> u;
@@ -125,11 +159,9 @@ void add_drawn(const Tolerances& tolerances, std::uint64_t sample, std::vector<C
     const Tolerance& tolerance = tolerances.inputs[i];
     const double centre = tolerance.around ? inputs[*tolerance.around].number : tolerance.centre;
     const double value = drawn(tolerance, centre, u[i]);
-    const WrittenValue put = tolerance.table.empty()
-                                 ? WrittenValue{written(value, tolerance.unit), false}
-                                 : scaled(tolerance.table, value);
-    inputs.push_back({Setting{tolerance.path, put}, value, ""});
+    inputs.push_back(drawn_input(tolerance, value));
   }
+  if (tolerances.fitted) add_fitted(tolerances, count, sample, inputs);
 }
 
 }  // namespace

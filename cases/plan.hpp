@@ -59,6 +59,15 @@ struct Tolerance {
   std::vector<WrittenRow> table;  ///< that is multiplied; empty for a single number
 };
 
+/// Values that a fit learnt together, drawn together.
+struct FittedDraw {
+  std::string file;               ///< as the plan names it
+  std::vector<Tolerance> values;  ///< path, name, unit and table; no spread of their own
+  std::vector<char> logarithmic;
+  std::vector<double> centre, from, to;   ///< of the values: natural scale, bounds in their units
+  std::vector<std::vector<double>> root;  ///< by value, over all standard normal numbers drawn
+};
+
 struct Tolerances {
   std::uint64_t samples = 1;
   std::uint64_t seed = 1;
@@ -66,6 +75,7 @@ struct Tolerances {
   /// saltelli_points.hpp; else a Latin hypercube of `samples` cases.
   bool ranking = false;
   std::vector<Tolerance> inputs;
+  std::optional<FittedDraw> fitted;  ///< behind the inputs
 };
 
 /// What coolants are put on equal terms by.
@@ -109,7 +119,7 @@ struct Plan {
   std::string file, text;  ///< as named by the user, as read
   SourceText base;
   std::vector<std::string> taken;        ///< library materials the paths reach, as YAML
-  std::vector<std::string> trace_files;  ///< named anywhere in the plan's cases
+  std::vector<std::string> trace_files;  ///< named anywhere in the plan's cases, and a fit's
   std::vector<Together> vary;            ///< the last varies fastest
   std::optional<Comparison> compare;     ///< varies faster still
   std::optional<Tolerances> tolerances;  ///< and this the fastest
@@ -135,6 +145,9 @@ struct InputColumn {
 
 /// The places under `vary` in their order.
 [[nodiscard]] std::vector<const Varied*> varied_places(const Plan& plan);
+
+/// How many columns hold what is drawn: 0 without tolerances.
+[[nodiscard]] std::size_t drawn_columns(const Plan& plan);
 
 /// How many steps values stepping together take.
 [[nodiscard]] std::uint64_t steps_of(const Together& together);

@@ -87,10 +87,12 @@ CasePath PlanPlaces::read_own_path(const Entry& of) {
 
 std::string PlanPlaces::read_name(const Entry& entry, const std::string& without) {
   const auto given = entry.find("name");
-  std::string name = given ? given->line() : without;
+  return given ? take_name(*given, given->line()) : take_name(entry, without);
+}
+
+std::string PlanPlaces::take_name(const Entry& at, const std::string& name) {
   if (!names_.insert(name).second) {
-    (given ? *given : entry)
-        .fail(fmt::format("two inputs are called '{}'; give one its own 'name'", shortened(name)));
+    at.fail(fmt::format("two inputs are called '{}'; give one its own 'name'", shortened(name)));
   }
   return name;
 }

@@ -32,6 +32,8 @@ class PlanPlaces {
 
   /// The `name` of an entry, or `without`; refuses one that stands in the plan already.
   [[nodiscard]] std::string read_name(const Entry& entry, const std::string& without);
+  /// Refuses a name that stands in the plan already; told at `at`.
+  [[nodiscard]] std::string take_name(const Entry& at, const std::string& name);
   /// Refuses a value the reader cannot make out at this place. Out of range is no matter here: that
   /// fails the case alone.
   void try_value(const Entry& entry, const CasePath& path, const WrittenValue& value) const;

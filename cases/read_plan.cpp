@@ -39,8 +39,8 @@ void find_traces(const YAML::Node& node, TraceChoices& found) {
   }
 }
 
-/// Reads every trace the plan's cases may name. Where the plan varies how traces are read, one that
-/// cannot be read fails its cases only.
+}  // namespace
+
 void take_traces(const YAML::Node& tree, ReadPlan& out) {
   TraceChoices found;
   find_traces(tree, found);
@@ -79,10 +79,8 @@ void take_traces(const YAML::Node& tree, ReadPlan& out) {
   }
 }
 
-}  // namespace
-
 ReadPlan read_plan(const std::string& file, const std::string& material_folder,
-                   const TakenUp& taken_up) {
+                   const TakenUp& taken_up, const FittedReader& fitted) {
   ReadPlan out;
   out.library.materials = read_material_folder(material_folder);
   const SourceText source = read_text_file(file, most_plan_bytes);
@@ -106,7 +104,7 @@ ReadPlan read_plan(const std::string& file, const std::string& material_folder,
   if (vary) read_vary(*vary, places, plan);
   if (compare) read_compare(*compare, out.base, taken_up, places, plan);
   if (find) read_find(*find, out.base, places, plan);
-  if (tolerances) read_tolerances(*tolerances, places, plan);
+  if (tolerances) read_tolerances(*tolerances, fitted, places, plan);
   take_traces(places.tree(), out);
   return out;
 }

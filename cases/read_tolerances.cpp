@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -137,9 +139,65 @@ Tolerance read_tolerance(const Entry& entry, PlanPlaces& places, const Plan& pla
   return tolerance;
 }
 
+/// The place of one fitted value in the case of the plan, which may be another than the fit's.
+Tolerance fitted_place(const Entry& name, const std::string& words, PlanPlaces& places) {
+  constexpr std::string_view table = ".table";
+  const bool scales = words.ends_with(table);
+  const std::string of = scales ? words.substr(0, words.size() - table.size()) : words;
+  const YAML::Node scalar(of);
+  Tolerance out;
+  try {
+    out.path = places.read_path(Entry(scalar, name.path(), name.source()));
+  } catch (const InputError& error) {
+    name.fail(error.sentence());
+  }
+  if (!scales) return out;
+  const FoundPath found = follow_path(places.tree(), out.path.text());
+  auto rows = found.found == found.path.steps.size()
+                  ? written_table(node_at(places.tree(), out.path, out.path.steps.size()))
+                  : std::nullopt;
+  if (!rows) name.fail(fmt::format("the fit scaled a table at '{}', and the case has none", of));
+  out.table = std::move(*rows);
+  out.path.steps.push_back({"table", 0});
+  return out;
+}
+
+/// What a fit learnt of the case, drawn together; a record's own values and offsets are of no use
+/// here.
+FittedDraw read_fitted_draw(const Entry& name, const FittedReader& reader, PlanPlaces& places,
+                            std::vector<CasePath>& uncertain) {
+  namespace fs = std::filesystem;
+  const fs::path file = fs::path(name.source().file).parent_path() / name.line();
+  std::error_code error;
+  if (!reader || !fs::exists(file, error)) {
+    name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
+  }
+  const FittedValues values = reader(file.string());
+  FittedDraw out;
+  out.file = file.string();
+  for (std::size_t i = 0; i < values.names.size(); ++i) {
+    if (values.shared[i] == 0) continue;
+    Tolerance place = fitted_place(name, values.paths[i], places);
+    refuse_overlap(name, place.path, uncertain);
+    refuse_overlap(name, place.path, places.own());
+    uncertain.push_back(place.path);
+    place.name = places.take_name(name, values.names[i]);
+    place.unit = values.units[i];
+    out.values.push_back(std::move(place));
+    out.logarithmic.push_back(values.logarithmic[i]);
+    out.centre.push_back(values.centre[i]);
+    out.from.push_back(values.from[i]);
+    out.to.push_back(values.to[i]);
+    out.root.push_back(values.root[i]);
+  }
+  if (out.values.empty()) name.fail("holds no value that all its records share");
+  return out;
+}
+
 }  // namespace
 
-void read_tolerances(const Entry& entry, PlanPlaces& places, Plan& plan) {
+void read_tolerances(const Entry& entry, const FittedReader& fitted, PlanPlaces& places,
+                     Plan& plan) {
   entry.check_keys("tolerances");
   Tolerances tolerances;
   const Entry samples = entry.at("samples");
@@ -155,11 +213,22 @@ void read_tolerances(const Entry& entry, PlanPlaces& places, Plan& plan) {
           "inputs are ranked for the hold time, which 'find' gives; take one of them out");
     }
   }
-  const Entry inputs = entry.at("inputs");
-  need_list(inputs);
+  const auto inputs = entry.find("inputs");
+  const auto from_fit = entry.find("fitted");
+  if (!inputs && !from_fit) entry.fail("needs 'inputs', 'fitted' or both");
   std::vector<CasePath> uncertain;
-  for (const auto& item : inputs.items()) {
-    tolerances.inputs.push_back(read_tolerance(item, places, plan, uncertain));
+  if (inputs) {
+    need_list(*inputs);
+    for (const auto& item : inputs->items()) {
+      tolerances.inputs.push_back(read_tolerance(item, places, plan, uncertain));
+    }
+  }
+  if (from_fit) {
+    if (tolerances.ranking) {
+      from_fit->fail("values that were fitted hang together and cannot be ranked one by one");
+    }
+    tolerances.fitted = read_fitted_draw(*from_fit, fitted, places, uncertain);
+    plan.trace_files.push_back(tolerances.fitted->file);
   }
   plan.tolerances = std::move(tolerances);
   check_count(samples, plan);

@@ -24,6 +24,10 @@ const char* words_of(FileKind kind) {
       return "CSV of a table";
     case FileKind::xdmf:
       return "XDMF";
+    case FileKind::trial:
+      return "trial";
+    case FileKind::fitted_case:
+      return "fitted case";
     case FileKind::journal:
       break;
   }
@@ -69,11 +73,14 @@ bool is_ours(const std::string& file, FileKind kind) {
   switch (kind) {
     case FileKind::history:
     case FileKind::table:
+    case FileKind::trial:
       return read_mark(file).kind == kind;
     case FileKind::csv:
       return is_csv(file);
     case FileKind::xdmf:
       return beginning_of(file, xdmf_head.size()) == xdmf_head;
+    case FileKind::fitted_case:
+      return beginning_of(file, fitted_case_head.size()) == fitted_case_head;
     case FileKind::journal:
       break;
   }

@@ -7,11 +7,13 @@ namespace thawline::solver::history {
 
 /// The files the program writes. Each is known by how it begins, so that nothing else is ever
 /// written over.
-enum class FileKind { history, table, csv, xdmf, journal };
+enum class FileKind { history, table, csv, xdmf, journal, trial, fitted_case };
 
 /// How an XDMF file of ours begins.
 inline constexpr std::string_view xdmf_head =
     "<?xml version=\"1.0\"?>\n<!-- written by Thawline -->\n";
+/// How a case file that a fit writes begins.
+inline constexpr std::string_view fitted_case_head = "# Fitted by Thawline";
 /// How a journal of a batch begins; its version follows.
 inline constexpr std::string_view journal_head = "thawline journal ";
 /// The first and the last columns of every table of cases, by which its CSV is known.

@@ -24,10 +24,12 @@ using cases::InputError;
 
 constexpr const char* history_words = "Thawline history ";
 constexpr const char* table_words = "Thawline table ";
+constexpr const char* trial_words = "Thawline trial ";
 constexpr const char* sum_words = "sha256 of the bytes after these 512: ";
 constexpr std::size_t sum_digits = 64;
 
 const char* first_words(FileKind kind) {
+  if (kind == FileKind::trial) return trial_words;
   return kind == FileKind::history ? history_words : table_words;
 }
 
@@ -62,7 +64,7 @@ void put_mark(int descriptor, FileKind kind, int version, const std::string& sec
 
 Mark mark_in(const std::string& text) {
   Mark mark;
-  for (const FileKind kind : {FileKind::history, FileKind::table}) {
+  for (const FileKind kind : {FileKind::history, FileKind::table, FileKind::trial}) {
     if (text.starts_with(first_words(kind))) mark.kind = kind;
   }
   if (!mark.kind) return mark;
@@ -121,7 +123,9 @@ void write_mark(int descriptor, FileKind kind, int version) {
 }
 
 void check_whole(const std::string& file, FileKind kind, int version) {
-  const char* what = kind == FileKind::history ? "history" : "table of a batch";
+  const char* what = kind == FileKind::history ? "history"
+                     : kind == FileKind::trial ? "fit or overlay of a trial"
+                                               : "table of a batch";
   std::error_code error;
   const auto status = std::filesystem::status(file, error);
   if (!std::filesystem::exists(status)) {

@@ -19,6 +19,7 @@
 #include "solver/program/find_report.hpp"
 #include "solver/program/plan_report.hpp"
 #include "solver/program/shipped_materials.hpp"
+#include "solver/trial/read_fitted.hpp"
 
 namespace thawline::program {
 
@@ -169,7 +170,8 @@ Computed compute(const BatchSettings& settings) {
   const auto started = std::chrono::steady_clock::now();
   const std::string materials =
       settings.materials.empty() ? shipped_materials() : settings.materials;
-  out.read = cases::read_plan(settings.plan_file, materials, solver::heat_taken_up);
+  out.read = cases::read_plan(settings.plan_file, materials, solver::heat_taken_up,
+                              solver::trial::read_fitted);
   if (settings.must_find && !out.read.plan.find) {
     throw cases::InputError(
         fmt::format("{}: has no 'find'; 'thawline batch' computes it", settings.plan_file));

@@ -19,6 +19,8 @@
 #include "solver/program/answer.hpp"
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
+#include "solver/program/fit_command.hpp"
+#include "solver/program/overlay_command.hpp"
 #include "solver/program/progress.hpp"
 #include "solver/program/record_command.hpp"
 #include "solver/program/report.hpp"
@@ -133,8 +135,8 @@ int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int ar
   if (error.get_exit_code() != 0 && argc > 1 && argv[1][0] != '-' &&
       app.get_subcommands().empty()) {
     program::complain(
-        fmt::format("'{}' is no verb; there are run, check, batch, find, merge, record and "
-                    "materials (see --help)",
+        fmt::format("'{}' is no verb; there are run, check, batch, find, merge, record, "
+                    "overlay, fit and materials (see --help)",
                     argv[1]));
     return program::bad_input;
   }
@@ -228,6 +230,10 @@ int work(int argc, char** argv) {
   auto* merge_verb = program::add_merge_verb(app, merge_settings);
   program::RecordSettings record_settings;
   auto* record_verb = program::add_record_verb(app, record_settings);
+  program::TrialSettings overlay_settings;
+  auto* overlay_verb = program::add_overlay_verb(app, overlay_settings);
+  program::TrialSettings fit_settings;
+  auto* fit_verb = program::add_fit_verb(app, fit_settings);
 
   try {
     app.parse(argc, argv);
@@ -240,6 +246,8 @@ int work(int argc, char** argv) {
   if (*find_verb) return program::run_find_verb(find_settings);
   if (*merge_verb) return program::run_merge_verb(merge_settings);
   if (*record_verb) return program::run_record_verb(record_settings);
+  if (*overlay_verb) return program::run_overlay_verb(overlay_settings);
+  if (*fit_verb) return program::run_fit_verb(fit_settings);
   return run(settings);
 }
 

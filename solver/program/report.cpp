@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "mesh/section/add_section.hpp"
-#include "solver/program/estimate.hpp"
+#include "solver/results/estimate.hpp"
 
 namespace thawline::program {
 
@@ -222,7 +222,8 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
       const double to = celsius(liquidus_of(coolant.material));
       text += to - from < 1e-6 ? fmt::format(", melts at {:.1f} degC", to)
                                : fmt::format(", melts from {:.1f} to {:.1f} degC", from, to);
-      text += fmt::format(", takes up {} until all is liquid", energy_text(frozen_energy(coolant)));
+      text += fmt::format(", takes up {} until all is liquid",
+                          energy_text(solver::frozen_energy(coolant)));
     }
     text += "\n";
   }
@@ -237,7 +238,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                     network.grid.x.size(), network.grid.z.size(), network.grid.count,
                     std::ceil(network.grid.count * mesh::section::section_bytes_per_cell / 1e6));
   }
-  const Estimate e = estimate(c, network);
+  const solver::Estimate e = solver::estimate(c, network);
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
                       time_text(c.run.duration));
   text += fmt::format("\nWhole box with air films and gasket: UA = {:.3f} W/K\n", e.conductance);

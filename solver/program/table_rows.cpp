@@ -40,7 +40,7 @@ namespace {
 
 /// How many of a case's inputs come before those drawn.
 std::size_t undrawn(const cases::Plan& plan, std::size_t inputs) {
-  return inputs - (plan.tolerances ? plan.tolerances->inputs.size() : 0);
+  return inputs - drawn_columns(plan);
 }
 
 /// A long text is one of several keys; what it is like is another column's matter.

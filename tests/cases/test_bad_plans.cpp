@@ -255,7 +255,7 @@ const std::vector<Broken> broken_plans{
      "  inputs:\n    - {of: surroundings.air.mean, normal: 2 K}\n"
      "    - {of: run.duration, within: 5 %}\n"
      "    - {of: materials.eps.conductivity, between: [0.033 W/m/K, 0.040 W/m/K]}\n",
-     "", "samples: 200", "'inputs' is missing"},
+     "", "samples: 200", "needs 'inputs'"},
     {"empty inputs",
      "  inputs:\n    - {of: surroundings.air.mean, normal: 2 K}\n"
      "    - {of: run.duration, within: 5 %}\n"

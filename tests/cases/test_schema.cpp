@@ -14,6 +14,7 @@ using nlohmann::json;
 using thawline::cases::case_keys;
 using thawline::cases::KeySet;
 using thawline::cases::plan_keys;
+using thawline::cases::trial_keys;
 
 json read_schema(const std::string& kind) {
   std::ifstream stream(std::string(THAWLINE_SOURCE_DIR) + "/cases/" + kind + ".schema.json");
@@ -49,13 +50,13 @@ void check_references(const json& node, const json& definitions) {
 }
 
 const std::vector<KeySet>& keys_in(const std::string& kind) {
-  return kind == "case" ? case_keys() : plan_keys();
+  return kind == "case" ? case_keys() : kind == "plan" ? plan_keys() : trial_keys();
 }
 
 }  // namespace
 
 TEST_CASE("the schema and the reader know the same maps", "[cases]") {
-  const auto kind = GENERATE(as<std::string>(), "case", "plan");
+  const auto kind = GENERATE(as<std::string>(), "case", "plan", "trial");
   std::set<std::string> read;
   for (const auto& set : keys_in(kind)) read.insert(set.map);
   const json schema = read_schema(kind);
@@ -65,7 +66,7 @@ TEST_CASE("the schema and the reader know the same maps", "[cases]") {
 }
 
 TEST_CASE("the schema and the reader know the same keys", "[cases]") {
-  const auto kind = GENERATE(as<std::string>(), "case", "plan");
+  const auto kind = GENERATE(as<std::string>(), "case", "plan", "trial");
   const json schema = read_schema(kind);
   for (const auto& set : keys_in(kind)) {
     INFO("map: " << set.map);
@@ -77,7 +78,7 @@ TEST_CASE("the schema and the reader know the same keys", "[cases]") {
 }
 
 TEST_CASE("the schema describes every key and refers to nothing unknown", "[cases]") {
-  const auto kind = GENERATE(as<std::string>(), "case", "plan");
+  const auto kind = GENERATE(as<std::string>(), "case", "plan", "trial");
   const json schema = read_schema(kind);
   check_references(schema, schema.at("$defs"));
   for (const auto& [name, map] : schema.at("$defs").items()) {

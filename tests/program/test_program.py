@@ -16,7 +16,7 @@ import pytest
 
 SOURCE = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((SOURCE / "cases" / "examples").glob("*.yaml"))
-VERBS = ["run", "check", "batch", "find", "merge", "record", "materials"]
+VERBS = ["run", "check", "batch", "find", "merge", "record", "overlay", "fit", "materials"]
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
 # s; tells a hang from a slow or busy machine, and nothing else depends on it.

@@ -3,7 +3,7 @@
 #include "cases/case.hpp"
 #include "mesh/network.hpp"
 
-namespace thawline::program {
+namespace thawline::solver {
 
 /// A closed-form first guess of when the coolant is spent.
 struct Estimate {
@@ -21,4 +21,4 @@ struct Estimate {
 /// J a coolant takes up from its start until all of it is liquid.
 [[nodiscard]] double frozen_energy(const cases::Coolant& coolant);
 
-}  // namespace thawline::program
+}  // namespace thawline::solver

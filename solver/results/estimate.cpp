@@ -1,14 +1,14 @@
-#include "solver/program/estimate.hpp"
+#include "solver/results/estimate.hpp"
 
 #include "mesh/box_faces.hpp"
 #include "solver/heat/taken_up.hpp"
 
-namespace thawline::program {
+namespace thawline::solver {
 
 double frozen_energy(const cases::Coolant& coolant) {
-  const solver::EnthalpyCurve curve(coolant.material);
+  const EnthalpyCurve curve(coolant.material);
   if (!curve.melts()) return 0;
-  return coolant.mass * (curve.liquid_from() - solver::start_enthalpy(coolant, curve));
+  return coolant.mass * (curve.liquid_from() - start_enthalpy(coolant, curve));
 }
 
 Estimate estimate(const cases::Case& c, const mesh::Network& network) {
@@ -34,7 +34,7 @@ Estimate estimate(const cases::Case& c, const mesh::Network& network) {
   if (mass <= 0) return e;
   e.melting_point /= mass;
   for (const auto& payload : c.payloads) {
-    const solver::EnthalpyCurve curve(payload.contents);
+    const EnthalpyCurve curve(payload.contents);
     e.payload_energy +=
         mass_of(payload) * (curve.enthalpy_at(payload.start) - curve.enthalpy_at(e.melting_point));
   }
@@ -44,4 +44,4 @@ Estimate estimate(const cases::Case& c, const mesh::Network& network) {
   return e;
 }
 
-}  // namespace thawline::program
+}  // namespace thawline::solver

@@ -102,12 +102,27 @@ struct FoodBlock {
   double thickness = 0;  ///< m
 };
 
+/// What contents stand on.
+struct Support {
+  enum class On {
+    what_is_below,  ///< packs on the floor and, beside them, the base; loose pieces
+    pack,           ///< one pack on the floor
+    base,
+    nothing,  ///< held free
+  };
+  On on = On::what_is_below;
+  std::string pack;            ///< name of the coolant
+  double coefficient = 0;      ///< W/m2/K
+  std::optional<double> area;  ///< m2; the whole footprint when empty
+};
+
 struct Payload {
   std::string name;
   Material contents;
   std::variant<Cans, FoodBlock> body;
   double start = 0;          ///< K
   double liquid_mixing = 1;  ///< factor on the liquid's conductivity
+  Support stands;
 };
 
 [[nodiscard]] double mass_of(const Payload& payload);     ///< kg of contents

@@ -386,7 +386,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   }
   if (const auto payloads = root.find("payload")) {
     for (const auto& item : payloads->items()) {
-      c.payloads.push_back(read_payload(item, materials, c.box));
+      c.payloads.push_back(read_payload(item, materials, c.box, c.coolants));
       refuse_same_name(item, c);
     }
   }

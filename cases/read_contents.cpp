@@ -213,13 +213,52 @@ Cans read_cans(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
 
 }  // namespace
 
-Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& box) {
+namespace {
+
+Support read_support(const Entry& entry, const std::vector<Coolant>& coolants) {
+  Support support;
+  support.coefficient = default_contact;
+  if (const auto on = entry.find("stands_on")) {
+    std::vector<std::string> words{"base", "free"};
+    for (const auto& coolant : coolants) {
+      if (coolant.form == CoolantForm::pack && coolant.place == Place::floor) {
+        words.push_back(coolant.name);
+      }
+    }
+    const std::string word = on->one_of(words);
+    if (word == "base") {
+      support.on = Support::On::base;
+    } else if (word == "free") {
+      support.on = Support::On::nothing;
+    } else {
+      support.on = Support::On::pack;
+      support.pack = word;
+    }
+  }
+  const auto contact = entry.find("contact");
+  if (!contact) return support;
+  if (support.on == Support::On::nothing) contact->fail("what is held 'free' touches nothing");
+  contact->check_keys("contact");
+  if (const auto h = contact->find("coefficient")) {
+    support.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
+  }
+  if (const auto area = contact->find("area")) {
+    support.area = area->quantity(dimension::area, {1e-6, 100});
+  }
+  return support;
+}
+
+}  // namespace
+
+Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& box,
+                     const std::vector<Coolant>& coolants) {
   entry.check_keys("payload");
   Payload payload;
   payload.contents = find_material(entry.at("contents"), shelf);
   payload.name = entry.has("name") ? entry.at("name").line() : payload.contents.name;
   payload.start = entry.at("start").quantity(dimension::temperature, start_temperature);
   if (const auto mix = entry.find("liquid_mixing")) payload.liquid_mixing = mix->number(mixing);
+  payload.stands = read_support(entry, coolants);
   const auto cans = entry.find("cans");
   const auto block = entry.find("block");
   if (cans.has_value() == block.has_value()) entry.fail("needs either 'cans' or 'block'");

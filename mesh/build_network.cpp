@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "mesh/box_faces.hpp"
@@ -12,6 +13,7 @@
 #include "mesh/section/add_section.hpp"
 #include "mesh/section/air_parcels.hpp"
 #include "mesh/section/payload_rows.hpp"
+#include "mesh/standing.hpp"
 #include "mesh/wall_joints.hpp"
 
 namespace thawline::mesh {
@@ -45,8 +47,9 @@ class CaseBuilder {
     add_air();
     add_loose_coolant();
     add_packs();
-    add_walls();
     add_payloads();
+    expose_packs();
+    add_walls();
     if (is_section()) {
       section::add_section(room(), parcels_ ? &*parcels_ : nullptr, network_, build_, resolution_);
     }
@@ -58,7 +61,9 @@ class CaseBuilder {
 
  private:
   [[nodiscard]] bool is_section() const { return case_.run.detail == cases::Detail::two_d; }
-  [[nodiscard]] Room room() const { return {&case_, air_, radiant_, bath_, start_of_box()}; }
+  [[nodiscard]] Room room() const {
+    return {&case_, air_, radiant_, bath_, start_of_box(), standing_};
+  }
 
   void add_items() {
     for (const auto& coolant : case_.coolants) {
@@ -158,8 +163,14 @@ class CaseBuilder {
                                coolant.thickness, pack.area, build_.part("coolant " + coolant.name),
                                start_of(coolant));
       build_.end_column();
-      expose_to_air(pack, coolant);
-      expose_edges(pack, coolant);
+    }
+  }
+
+  void expose_packs() {
+    for (std::size_t i = 0; i < packs_.size(); ++i) {
+      if (packs_[i].item < 0) continue;
+      expose_to_air(packs_[i], case_.coolants[i]);
+      expose_edges(packs_[i], case_.coolants[i]);
     }
   }
 
@@ -177,9 +188,15 @@ class CaseBuilder {
   void expose_to_air(const Pack& pack, const Coolant& coolant) {
     const double length = std::sqrt(pack.area) / 4;
     const double emissive = coolant.material.emissivity;
+    const Room inside_room = room();
     const auto show = [&](int hub, double area, Facing facing) {
-      join_pack_to_air(build_, room(), pack.item, emissive, hub, area,
-                       facing == Facing::sideways ? std::sqrt(pack.area) : length, facing);
+      StandingShares standing;
+      if (coolant.place == Place::floor) {
+        standing = standing_on(inside_room, pack.item, area, area);
+      }
+      join_pack_to_air(build_, inside_room, pack.item, emissive, hub, area,
+                       facing == Facing::sideways ? std::sqrt(pack.area) : length, facing,
+                       standing);
     };
     switch (coolant.place) {
       case Place::floor:
@@ -285,23 +302,50 @@ class CaseBuilder {
       lying = {pack->item, pack->outer,
                case_.coolants[static_cast<std::size_t>(pack->item)].contact.coefficient};
     }
-    join_inside(build_, room(), face, inner, area, pack != nullptr ? &lying : nullptr, wet);
+    const bool is_bare_base = face.place == Place::floor && pack == nullptr && wet == nullptr;
+    const Room inside_room = room();
+    join_inside(build_, inside_room, face, inner, area, pack != nullptr ? &lying : nullptr, wet,
+                is_bare_base ? standing_on(inside_room, -1, area, area) : StandingShares{});
     join_outside(build_, room(), face.place, outer,
                  share * (face.area + face.slope * thickness_of(*face.wall)));
   }
 
   void add_payloads() {
+    standings_ = standings_of(case_);
     if (parcels_) {
-      for (const auto& row : section::payload_rows(case_, layout_)) add_row(row);
+      const auto rows = section::payload_rows(case_, layout_);
+      for (const auto& row : rows) add_row(row, share_of_lowest(rows, row));
       return;
     }
     for (std::size_t i = 0; i < case_.payloads.size(); ++i) {
-      add_payload(case_.payloads[i], payload_item(i), air_);
+      add_payload(case_.payloads[i], payload_item(i), air_, {});
     }
   }
 
+  /// How much of what a payload stands on is under one row of it.
+  struct RowOnFloor {
+    double share = 1;
+    double x0 = 0, x1 = std::numeric_limits<double>::infinity();  ///< m
+  };
+
+  /// Rows of a payload that stand lowest share what it stands on by their pieces.
+  static RowOnFloor share_of_lowest(const std::vector<section::PayloadRow>& rows,
+                                    const section::PayloadRow& row) {
+    const auto weight = [](const section::PayloadRow& r) { return std::max(1, r.cans); };
+    double lowest = row.z0;
+    for (const auto& r : rows) {
+      if (r.payload == row.payload) lowest = std::min(lowest, r.z0);
+    }
+    double all = 0;
+    for (const auto& r : rows) {
+      if (r.payload == row.payload && r.z0 <= lowest) all += weight(r);
+    }
+    return {row.z0 <= lowest ? weight(row) / all : 0, row.x0, row.x1};
+  }
+
   /// Returns the hub its contents have, −1 where they are a column.
-  int add_payload(const Payload& payload, int item, const AirSpace& around) {
+  int add_payload(const Payload& payload, int item, const AirSpace& around,
+                  const RowOnFloor& floor) {
     const int material = build_.add_material(payload.contents, payload.liquid_mixing);
     const int part = build_.part("payload " + payload.name);
     const int next_hub = static_cast<int>(network_.hubs.size());
@@ -314,12 +358,19 @@ class CaseBuilder {
       outside = lumped ? add_lumped_cans(payload, *cans, material, part, item)
                        : add_radial_cans(payload, *cans, material, part, item);
     }
-    join_payload(payload, outside, item, around);
+    double stands = 0;
+    for (Standing s : standings_) {
+      if (payload_item(static_cast<std::size_t>(s.payload)) != item) continue;
+      s.area *= floor.share;
+      standing_.push_back({s, item, outside, floor.x0, floor.x1});
+      stands += s.area;
+    }
+    join_payload(payload, outside, item, around, stands);
     return lumped ? next_hub : -1;
   }
 
   /// Cans of one row as a payload of their own, in the air where they stand.
-  void add_row(const section::PayloadRow& row) {
+  void add_row(const section::PayloadRow& row, const RowOnFloor& floor) {
     const int item = payload_item(static_cast<std::size_t>(row.payload));
     Payload payload = case_.payloads[static_cast<std::size_t>(row.payload)];
     const AirSpace around = parcels_->within(row.x0, row.x1, row.z0, row.z1);
@@ -328,7 +379,7 @@ class CaseBuilder {
     region.pieces = row.cans;
     if (row.cans > 0) std::get<Cans>(payload.body).count = row.cans;
     region.first = static_cast<int>(network_.cells.size());
-    const int hub = add_payload(payload, item, around);
+    const int hub = add_payload(payload, item, around, floor);
     if (hub >= 0) {
       build_.add_region_of_hub(region, hub);
       return;
@@ -400,10 +451,11 @@ class CaseBuilder {
     return surface;
   }
 
-  /// `around` is the air it stands in.
-  void join_payload(const Payload& payload, int outside, int item, const AirSpace& around) {
-    double bare = surface_of(payload);
-    bare -= join_to_packs(payload, outside, item);
+  /// `around` is the air it stands in, `stands` (m2) the part of its surface it stands on.
+  void join_payload(const Payload& payload, int outside, int item, const AirSpace& around,
+                    double stands) {
+    double bare = surface_of(payload) - stands;
+    bare = std::max(0.1 * bare, bare - join_to_packs(payload, outside, item));
     const auto which = static_cast<std::size_t>(item) - case_.coolants.size();
     const bool buried = which < bath_.bed.standing.size();
     Link air = build_.convection(outside, -1, bare, height_of(payload), Facing::sideways,
@@ -440,7 +492,7 @@ class CaseBuilder {
       build_.add(touch);
       covered += area;
     }
-    return std::min(covered, 0.9 * surface_of(payload));
+    return covered;
   }
 
   static double height_of(const Payload& payload) {
@@ -494,6 +546,8 @@ class CaseBuilder {
   int radiant_ = -1;
   Bath bath_;
   std::vector<Pack> packs_;
+  std::vector<Standing> standings_;
+  std::vector<StandingHub> standing_;  ///< the same, once their payloads are there
 };
 
 }  // namespace

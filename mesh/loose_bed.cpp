@@ -2,28 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+
+#include "mesh/standing.hpp"
 
 namespace thawline::mesh {
 
 namespace {
-
-/// Contents as upright columns of constant footprint: cans side by side and, where the floor is
-/// full, above each other; a block as it lies.
-LooseBed::Standing standing_of(const cases::Payload& payload, double floor_area, double height) {
-  const double volume = volume_of(payload);
-  double footprint = 0;
-  if (const auto* cans = std::get_if<cases::Cans>(&payload.body)) {
-    const double square = cans->diameter * cans->diameter;
-    const double in_layer =
-        std::clamp(std::floor(floor_area / square), 1.0, static_cast<double>(cans->count));
-    footprint = in_layer * std::numbers::pi / 4 * square;
-  } else {
-    footprint = volume / std::get<cases::FoodBlock>(payload.body).thickness;
-  }
-  footprint = std::max(footprint, volume / height);
-  return {footprint, volume / footprint};
-}
 
 /// m2 of the floor above which no contents reach through `level` (m).
 double free_area(const LooseBed& bed, double level) {
@@ -49,19 +33,7 @@ LooseBed loose_bed(const cases::Case& c, const cases::Coolant& coolant) {
   bed.liquid_volume = coolant.mass / coolant.material.density_liquid;
   bed.drained = coolant.melt_water == cases::MeltWater::drained;
   if (coolant.place != cases::Place::around_payload) return bed;
-  double taken = 0;
-  for (const auto& payload : c.payloads) {
-    bed.standing.push_back(standing_of(payload, bed.floor_area, bed.height));
-    taken += bed.standing.back().footprint;
-  }
-  // Contents that together do not find room side by side stand above each other in part.
-  const double most = 0.9 * bed.floor_area;
-  if (taken > most) {
-    for (auto& s : bed.standing) {
-      s.height = std::min(s.height * taken / most, bed.height);
-      s.footprint *= most / taken;
-    }
-  }
+  for (const Footprint& f : footprints_of(c)) bed.standing.push_back({f.area, f.height});
   return bed;
 }
 

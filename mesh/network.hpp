@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -42,10 +43,21 @@ struct Cell {
 
 /// A closed air gap between two cells.
 struct ClosedGap {
-  double thickness = 0;   ///< m; 0: the cells touch
+  double thickness = 0;   ///< m
   double area = 0;        ///< m2
   double convection = 0;  ///< W/m2/K, ISO 6946 table value for the direction of heat flow
   double emissivity = 0;  ///< of both faces
+};
+
+/// Two neighbours: cells of a column or of the grid, or a cell and the surface hub on its face. A
+/// column is a grid one cell across.
+struct Face {
+  int low = -1, high = -1;  ///< cells, outward along a column or as x or z rises; −1: the hub
+  int hub = -1;             ///< surface hub in place of the missing cell
+  int axis = 0;             ///< 0: along a column, x or r; 1: z
+  /// ∫ dy/A over the half cells towards the face (1/m); 0 on the hub's side.
+  double low_shape = 0, high_shape = 0;
+  int gap = -1;  ///< index into Network::gaps: what lies between the cells; −1: they touch
 };
 
 /// A row of cells from an inner to an outer end, each end on a hub or insulated (−1).
@@ -62,24 +74,15 @@ struct Hub {
   int item = -1;
 };
 
-/// Two neighbours in a grid: cells, or a cell and the surface hub on its face.
-struct GridFace {
-  int low = -1, high = -1;  ///< cells, in the sense of rising x or z; −1: the hub is there
-  int hub = -1;             ///< surface hub in place of the missing cell
-  int axis = 0;             ///< 0: x or r, 1: z
-  /// ∫ dy/A over the half cells towards the face (1/m); 0 on the hub's side.
-  double low_shape = 0, high_shape = 0;
-};
-
 /// A vertical section: cells on a tensor grid in x (or r) and z, x from the middle outward. What
 /// lies at one x goes all round the box, over the breadth there.
 struct Grid {
   bool round = false;  ///< x is a radius
   Breadth breadth;
-  std::vector<double> x, z;  ///< m, lines of the grid; z = 0 is the floor inside
-  std::vector<int> cell;     ///< by k (lines of x − 1) + i; −1 where there is no cell
-  int first = 0, count = 0;  ///< cells [first, first + count)
-  std::vector<GridFace> faces;
+  std::vector<double> x, z;    ///< m, lines of the grid; z = 0 is the floor inside
+  std::vector<int> cell;       ///< by k (lines of x − 1) + i; −1 where there is no cell
+  int first = 0, count = 0;    ///< cells [first, first + count)
+  std::size_t first_face = 0;  ///< its faces are those of the network from here on
 };
 
 /// Which way a surface faces, for natural convection.
@@ -189,7 +192,8 @@ struct Network {
   std::vector<Cell> cells;  ///< chain cells first, then those of the grid, then the lumped ones
   int chain_cells = 0;
   Grid grid;
-  std::vector<ClosedGap> between;  ///< for chain cell i: what lies between it and i + 1
+  std::vector<Face> faces;  ///< of the columns, then of the grid
+  std::vector<ClosedGap> gaps;
   std::vector<Column> columns;
   std::vector<Hub> hubs;
   std::vector<Link> links;
@@ -208,6 +212,14 @@ struct Network {
 [[nodiscard]] inline int spread_cells(const Network& network) {
   return network.chain_cells + network.grid.count;
 }
+
+[[nodiscard]] inline std::span<const Face> grid_faces(const Network& network) {
+  return std::span(network.faces).subspan(network.grid.first_face);
+}
+
+/// Adds the faces of a column: between its cells from the inner end outward, then to the hubs at
+/// its ends. Returns the index of the first one.
+std::size_t add_column_faces(Network& network, const Column& column);
 
 /// Cell sizes of a mesh. A refinement of 2 halves every cell.
 struct Resolution {

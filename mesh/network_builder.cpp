@@ -64,6 +64,13 @@ void NetworkBuilder::begin_column(const std::string& name, int inner_hub, int ou
 void NetworkBuilder::end_column() {
   column_.count = size_of(network_.cells) - column_.first;
   network_.columns.push_back(column_);
+  const std::size_t first_face = add_column_faces(network_, column_);
+  for (const auto& [cell, gap] : gaps_) {
+    network_.faces[first_face + static_cast<std::size_t>(cell - column_.first)].gap =
+        size_of(network_.gaps);
+    network_.gaps.push_back(gap);
+  }
+  gaps_.clear();
 }
 
 int NetworkBuilder::cells_of_layer(double thickness, double target, int least, int most) const {
@@ -91,7 +98,6 @@ void NetworkBuilder::add_cells(int material, double thickness, int count, double
     cell.inner_shape = shape_between(area, slope, a, middle);
     cell.outer_shape = shape_between(area, slope, middle, a + width);
     network_.cells.push_back(cell);
-    network_.between.emplace_back();
     depth_ += width;
   }
 }
@@ -127,8 +133,8 @@ void NetworkBuilder::add_wall_layers(const cases::Wall& wall, double area, doubl
                 temperature_at(y + thickness));
     } else {
       const auto& gap = std::get<cases::GapLayer>(layer);
-      network_.between.back() = {gap.thickness, area + slope * (y + thickness / 2), gap_convection,
-                                 gap.emissivity};
+      gaps_[size_of(network_.cells) - 1] = {gap.thickness, area + slope * (y + thickness / 2),
+                                            gap_convection, gap.emissivity};
       depth_ += thickness;
     }
     y += thickness;

@@ -78,6 +78,7 @@ class NetworkBuilder {
   std::vector<int> region_hub_;  ///< by region; −1 where its cells are those of a column
   std::map<int, MiddleOfItem> middles_;
   Column column_;
+  std::map<int, ClosedGap> gaps_;  ///< of the column, by the cell inward of it
   double depth_ = 0;
 };
 

@@ -76,8 +76,55 @@ void join_bath(NetworkBuilder& build, const Bath& bath, const AirSpace& around, 
   air.unless = glow.unless = bath.item;
 }
 
+StandingShares standing_on(const Room& room, int pack, double area, double whole) {
+  StandingShares shares;
+  if (whole <= 0) return shares;
+  for (const StandingHub& s : room.standing) {
+    if (s.on.pack == pack) shares.push_back({&s, s.on.area * std::min(1.0, area / whole)});
+  }
+  return shares;
+}
+
+namespace {
+
+Link part_of(Link link, double share) {
+  link.conductance *= share;
+  link.area *= share;
+  return link;
+}
+
+/// Adds the links of a surface of `area` (m2) to the air and the other surfaces, `air` and `glow`
+/// for all of it, as far as nothing stands on it.
+void add_bare(NetworkBuilder& build, const AirSpace& around, double area,
+              const StandingShares& standing, const Link& air, const Link& glow) {
+  double wanted = 0;
+  for (const StandingShare& s : standing) wanted += s.area;
+  const double room = wanted > area ? area / wanted : 1;
+  double bare = area;
+  for (const StandingShare& s : standing) {
+    const double stood_on = room * s.area;
+    if (stood_on <= 0) continue;
+    Link touch = build.conductance(s.standing->hub, air.a, stood_on * s.standing->on.coefficient);
+    touch.needs = s.standing->item;
+    touch.needs_too = air.needs;
+    build.add(touch);
+    // The same place while it is not there.
+    Link air_there = part_of(air, stood_on / area);
+    Link glow_there = part_of(glow, stood_on / area);
+    air_there.unless = glow_there.unless = s.standing->item;
+    add_to_air(build, around, air_there);
+    build.add(glow_there);
+    bare -= stood_on;
+  }
+  if (bare <= 1e-9 * area) return;
+  add_to_air(build, around, part_of(air, bare / area));
+  build.add(part_of(glow, bare / area));
+}
+
+}  // namespace
+
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
-                 const Lying* pack, const BathCovers* wet) {
+                 const Lying* pack, const BathCovers* wet, const StandingShares& standing) {
   const cases::Box& box = room.the_case->box;
   Link air =
       build.convection(hub, -1, area, face.length, face.facing_inside, box.inside_coefficient);
@@ -89,8 +136,7 @@ void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, i
     air.unless = glow.unless = pack->item;
   }
   if (wet != nullptr) join_bath(build, room.bath, room.air, area, *wet, air, glow);
-  add_to_air(build, room.air, air);
-  build.add(glow);
+  add_bare(build, room.air, area, standing, air, glow);
 }
 
 void join_outside(NetworkBuilder& build, const Room& room, cases::Place place, int hub,
@@ -111,15 +157,14 @@ void join_outside(NetworkBuilder& build, const Room& room, cases::Place place, i
 }
 
 void join_pack_to_air(NetworkBuilder& build, const Room& room, int item, double emissivity, int hub,
-                      double area, double length, Facing facing) {
+                      double area, double length, Facing facing, const StandingShares& standing) {
   if (area <= 0) return;
   Link link =
       build.convection(hub, -1, area, length, facing, room.the_case->box.inside_coefficient);
   link.needs = item;
-  add_to_air(build, room.air, link);
   Link glow = build.radiation(hub, room.radiant, emissivity * area);
   glow.needs = item;
-  build.add(glow);
+  add_bare(build, room.air, area, standing, link, glow);
 }
 
 }  // namespace thawline::mesh

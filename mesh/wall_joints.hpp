@@ -4,6 +4,7 @@
 #include "mesh/box_faces.hpp"
 #include "mesh/loose_bed.hpp"
 #include "mesh/network_builder.hpp"
+#include "mesh/standing.hpp"
 
 namespace thawline::mesh {
 
@@ -38,6 +39,13 @@ struct BathCovers {
 /// Of the floor alone, for what lies on the bed and touches it dry as well as wet.
 [[nodiscard]] int cover_of_bed(NetworkBuilder& build, const Bath& bath);
 
+/// How much of a surface (m2) contents stand on.
+struct StandingShare {
+  const StandingHub* standing = nullptr;  ///< borrowed
+  double area = 0;
+};
+using StandingShares = std::vector<StandingShare>;
+
 /// What the surfaces of walls and packs are joined to.
 struct Room {
   const cases::Case* the_case = nullptr;  ///< borrowed
@@ -45,7 +53,12 @@ struct Room {
   int radiant = -1;  ///< hub
   Bath bath;
   double start = 0;  ///< K, inside
+  std::vector<StandingHub> standing;
 };
+
+/// Shares of a surface of `area` (m2) for contents that stand on the same place, which is `whole`
+/// m2 of pack `pack` (index into Case::coolants; −1: the bare base).
+[[nodiscard]] StandingShares standing_on(const Room& room, int pack, double area, double whole);
 
 /// Adds a link whose far end is the air, once for each share of it.
 void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link);
@@ -64,9 +77,10 @@ struct Lying {
 };
 
 /// Links of a wall's inner surface: to the air and the other surfaces, to a pack while that is
-/// there, to the bath as far as that covers it (`wet` null where it never does). `area` in m2.
+/// there, to the bath as far as that covers it (`wet` null where it never does), to what stands on
+/// it. `area` in m2.
 void join_inside(NetworkBuilder& build, const Room& room, const BoxFace& face, int hub, double area,
-                 const Lying* pack, const BathCovers* wet);
+                 const Lying* pack, const BathCovers* wet, const StandingShares& standing);
 
 /// Links of a wall's outer surface: the lid and the sides to the ambient, the base to what it
 /// stands on.
@@ -74,8 +88,9 @@ void join_outside(NetworkBuilder& build, const Room& room, cases::Place place, i
                   double area);
 
 /// Links of a pack's surface of `area` (m2) and characteristic `length` (m) to the air and the
-/// other surfaces.
+/// other surfaces, and to what stands on it.
 void join_pack_to_air(NetworkBuilder& build, const Room& room, int item, double emissivity, int hub,
-                      double area, double length, Facing facing);
+                      double area, double length, Facing facing,
+                      const StandingShares& standing = {});
 
 }  // namespace thawline::mesh

@@ -33,7 +33,7 @@ struct System {
     for (int i = 0; i < balance.cells(); ++i) state.enthalpy[i] = y[i];
     for (int i = 0; i < balance.hubs(); ++i) state.surface[i] = y[balance.cells() + i];
     balance.place_fronts(state);  // a sharp front follows the state here, not the steps
-    balance.evaluate(state, schedule.at(time, 0), rates, nullptr, 0);
+    balance.evaluate(state, schedule.at(time, 0), rates);
   }
 
   void residual(double time, const double* y, const double* slope, double* out) {

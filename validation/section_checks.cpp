@@ -129,9 +129,9 @@ std::string bits_of(const solver::State& state, const solver::Rates& rates) {
 
 json steady_answer(const json& job, solver::HeatBalance& balance) {
   const std::string named = job.value("method", "by size");
-  const auto method = named == "direct"      ? solver::LinearMethod::direct
-                      : named == "iterative" ? solver::LinearMethod::iterative
-                                             : solver::LinearMethod::by_size;
+  const auto method = named == "direct"      ? solver::LinearMethod::cholesky
+                      : named == "iterative" ? solver::LinearMethod::multigrid
+                                             : solver::LinearMethod::by_structure;
   const double air = job.at("air").at("constant");
   const auto steady =
       solver::steady_state(balance, {air, job.at("ground"), 0}, job.at("steady"), method);

@@ -11,8 +11,8 @@
 #include <ctime>
 
 #include "cases/read_case.hpp"
+#include "solver/linear/newton_system.hpp"
 #include "solver/march/schedule.hpp"
-#include "solver/march/section_system.hpp"
 
 using namespace thawline;
 
@@ -31,24 +31,25 @@ double now() {
 
 void measure(const cases::Case& c, solver::LinearMethod method) {
   const mesh::Network network = mesh::build_network(c);
-  const bool direct = method == solver::LinearMethod::direct;
+  const bool direct = method == solver::LinearMethod::cholesky;
   if (direct && network.grid.count > most_direct) return;
   solver::HeatBalance balance(network);
   const auto conditions = solver::make_schedule(c).at(0, 0);
   const auto state = balance.start_state();
   auto rates = balance.zero_rates();
-  solver::SectionSystem system(balance, method);
+  const auto system = solver::make_newton_system(balance, method);
   const int repeats = network.grid.count > 100'000 ? 2 : 10;
   double evaluation = 0;
   double solution = 0;
   for (int k = 0; k <= repeats; ++k) {
     const double begin = now();
-    system.evaluate(state, conditions, rates, scale);
+    balance.evaluate(state, conditions, rates);
+    system->assemble(balance, scale);
     if (k > 0) evaluation += (now() - begin) / repeats;
-    Eigen::VectorXd cells = scale * rates.cells.head(mesh::spread_cells(network));
-    Eigen::VectorXd hubs = rates.surfaces;
+    Eigen::VectorXd change(balance.cells() + balance.hubs());
+    change << scale * rates.cells, rates.surfaces;
     const double middle = now();
-    if (!system.solve(cells, hubs, tolerance)) std::printf("stalled\n");
+    if (!system->solve(change, tolerance)) std::printf("stalled\n");
     if (k > 0) solution += (now() - middle) / repeats;  // the first one analyses the pattern
   }
   rusage usage{};
@@ -57,9 +58,7 @@ void measure(const cases::Case& c, solver::LinearMethod method) {
       "%8d cells  %d threads  %-20s  evaluate %8.2f ms  solve %9.2f ms  %5.1f iterations  "
       "peak %6.0f B/cell\n",
       network.grid.count, omp_get_max_threads(), direct ? "Cholesky" : "conjugate gradients",
-      evaluation, solution,
-      static_cast<double>(system.linear().iterations()) /
-          static_cast<double>(system.linear().solves()),
+      evaluation, solution, static_cast<double>(system->iterations()) / (repeats + 1),
       1024.0 * static_cast<double>(usage.ru_maxrss) / network.grid.count);
   std::fflush(stdout);
 }
@@ -73,8 +72,8 @@ int main(int count, char** words) {
   c.run.section.most_cells = 4'000'000;
   for (int i = 3; i < count; ++i) {
     c.run.section.fineness = std::atof(words[i]);
-    measure(c, solver::LinearMethod::iterative);
-    measure(c, solver::LinearMethod::direct);
+    measure(c, solver::LinearMethod::multigrid);
+    measure(c, solver::LinearMethod::cholesky);
   }
   return 0;
 }

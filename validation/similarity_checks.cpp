@@ -70,10 +70,10 @@ mesh::Network network_of(const json& job) {
     }
   }
   network.chain_cells = static_cast<int>(network.cells.size());
-  network.between.resize(network.cells.size());
   network.columns = {{"column", 0, network.chain_cells, -1, -1, -1}};
   add_end(network, job.at("inner"), "inner", true);
   add_end(network, job.at("outer"), "outer", false);
+  mesh::add_column_faces(network, network.columns.front());
   return network;
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <optional>
 #include <utility>
@@ -68,6 +69,7 @@ class Section {
     refuse_too_many();
     fill();
     surfaces_ = add_grid(plan_, network_, build_);
+    measure_floor();
     for (const GridSurface& surface : surfaces_) join(surface);
     for (const PackPlace& pack : layout_.packs) set_middle(pack);
   }
@@ -164,6 +166,56 @@ class Section {
     return s.z < layout_.height / 2 ? Place::floor : Place::lid;
   }
 
+  /// Pack (index into Case::coolants) whose upper face `s` is part of, −1 for the bare base,
+  /// nothing where no contents can stand.
+  [[nodiscard]] std::optional<int> floor_of(const GridSurface& s) const {
+    if (s.beyond != nothing || s.axis != 1 || s.low) return std::nullopt;
+    if (s.body == wall_body) {
+      return place_of(s) == Place::floor ? std::optional(-1) : std::nullopt;
+    }
+    const int pack = s.body - 1;
+    const bool on_floor = case_.coolants[static_cast<std::size_t>(pack)].place == Place::floor;
+    return on_floor ? std::optional(pack) : std::nullopt;
+  }
+
+  /// Whether `s` is under a row of contents.
+  [[nodiscard]] static bool is_under(const StandingHub& standing, const GridSurface& s) {
+    return s.x >= standing.x0 && s.x <= standing.x1;
+  }
+
+  /// Area (m2) under everything that stands in the section. A row that has no surface of what it
+  /// stands on below it stands all over that.
+  void measure_floor() {
+    for (StandingHub& standing : room_.standing) {
+      const auto area_below = [&] {
+        double area = 0;
+        for (const GridSurface& s : surfaces_) {
+          if (floor_of(s) == standing.on.pack && is_under(standing, s)) area += s.area;
+        }
+        return area;
+      };
+      double area = area_below();
+      if (area <= 0) {
+        standing.x0 = 0;
+        standing.x1 = std::numeric_limits<double>::infinity();
+        area = area_below();
+      }
+      floor_area_.push_back(area);
+    }
+  }
+
+  [[nodiscard]] StandingShares standing_at(const GridSurface& s) const {
+    StandingShares shares;
+    const auto floor = floor_of(s);
+    if (!floor) return shares;
+    for (std::size_t i = 0; i < room_.standing.size(); ++i) {
+      const StandingHub& standing = room_.standing[i];
+      if (standing.on.pack != *floor || !is_under(standing, s)) continue;
+      shares.push_back({&standing, standing.on.area * std::min(1.0, s.area / floor_area_[i])});
+    }
+    return shares;
+  }
+
   void join(const GridSurface& s) {
     if (s.body == wall_body) {
       join_wall(s);
@@ -180,13 +232,14 @@ class Section {
     }
     if (s.beyond == nothing) {
       const auto wet = covers_at(place, s.z);
-      join_inside(build_, room_at(s), face(place), s.hub, s.area, nullptr, wet ? &*wet : nullptr);
+      join_inside(build_, room_at(s), face(place), s.hub, s.area, nullptr, wet ? &*wet : nullptr,
+                  standing_at(s));
       return;
     }
     const int item = s.beyond - 1;
     const Lying lying{item, surfaces_[static_cast<std::size_t>(s.opposite)].hub,
                       case_.coolants[static_cast<std::size_t>(item)].contact.coefficient};
-    join_inside(build_, room_at(s), face(place), s.hub, s.area, &lying, nullptr);
+    join_inside(build_, room_at(s), face(place), s.hub, s.area, &lying, nullptr, {});
   }
 
   /// How the bath covers a bare surface of the inside, `z` (m) its middle; nothing where it never
@@ -209,7 +262,7 @@ class Section {
     if (s.beyond == nothing) {
       const Facing facing = s.axis == 0 ? Facing::sideways : s.low ? Facing::down : Facing::up;
       join_pack_to_air(build_, room_at(s), item, coolant.material.emissivity, s.hub, s.area,
-                       convection_length(coolant, facing), facing);
+                       convection_length(coolant, facing), facing, standing_at(s));
       return;
     }
     if (s.low) return;  // two packs: joined once, from the one below or inward
@@ -265,7 +318,7 @@ class Section {
     return std::max(0, static_cast<int>(above - lines.begin()) - 1);
   }
 
-  const Room& room_;
+  Room room_;
   const AirParcels* parcels_;  ///< null where the air is well mixed
   const cases::Case& case_;
   Network& network_;
@@ -278,6 +331,7 @@ class Section {
   std::map<std::pair<Place, int>, std::pair<int, int>> layers_;
   std::map<int, int> pack_material_;
   std::optional<BathCovers> floor_covers_;
+  std::vector<double> floor_area_;  ///< m2, by what stands in the room
 };
 
 }  // namespace

@@ -48,6 +48,7 @@ class GridCells {
 
   void add_cells() {
     grid_.first = static_cast<int>(network_.cells.size());
+    grid_.first_face = network_.faces.size();
     grid_.cell.assign(plan_.fill.size(), -1);
     for (int k = 0; k < plan_.rows(); ++k) {
       for (int i = 0; i < plan_.columns(); ++i) {
@@ -82,7 +83,7 @@ class GridCells {
     if (low < 0 && high < 0) return;
     if (low == outside && !plan_.open[at(2 * axis)]) return;
     if (high == outside && !plan_.open[at(2 * axis + 1)]) return;
-    GridFace face;
+    Face face;
     face.axis = axis;
     if (low >= 0) {
       face.low = cell(i0, k0);
@@ -93,7 +94,7 @@ class GridCells {
       face.high_shape = half_shape(axis, true, i1, k1);
     }
     if (low == high) {
-      grid_.faces.push_back(face);
+      network_.faces.push_back(face);
       return;
     }
     const int i = low >= 0 ? i0 : i1;
@@ -116,7 +117,7 @@ class GridCells {
   }
 
   /// A surface on the low side of the face's `high` cell, or on the high side of its `low` cell.
-  void add_surface(GridSurface surface, GridFace face, bool low_side, int own, int beyond) {
+  void add_surface(GridSurface surface, Face face, bool low_side, int own, int beyond) {
     surface.cell = low_side ? face.high : face.low;
     surface.low = low_side;
     surface.body = own;
@@ -125,7 +126,7 @@ class GridCells {
     (low_side ? face.low : face.high) = -1;
     (low_side ? face.low_shape : face.high_shape) = 0;
     face.hub = surface.hub;
-    grid_.faces.push_back(face);
+    network_.faces.push_back(face);
     surfaces_.push_back(surface);
   }
 

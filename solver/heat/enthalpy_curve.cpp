@@ -70,6 +70,30 @@ void EnthalpyCurve::add_sensible(const cases::Property& capacity, double from, d
   }
 }
 
+void EnthalpyCurve::add_mixed_step(const cases::Material& material, double to, double fraction,
+                                   double latent) {
+  const Point from = points_.back();
+  const double f = (from.fraction + fraction) / 2;
+  add(to,
+      from.enthalpy + latent +
+          (1 - f) * sensible(material.heat_capacity_solid, from.temperature, to) +
+          f * sensible(material.heat_capacity_liquid, from.temperature, to),
+      fraction);
+}
+
+void EnthalpyCurve::add_table(const cases::Material& material) {
+  const auto& solid = material.heat_capacity_solid;
+  const auto& rows = std::get<cases::TableMelting>(material.melting).rows;
+  const double solid_end = cases::solidus_of(material);
+  double zero = 0;
+  for (const auto& row : rows) {
+    if (row.temperature <= solid_end) zero = row.enthalpy;
+  }
+  add(coldest, rows.front().enthalpy - zero - sensible(solid, coldest, rows.front().temperature),
+      rows.front().liquid_fraction);
+  for (const auto& row : rows) add(row.temperature, row.enthalpy - zero, row.liquid_fraction);
+}
+
 void EnthalpyCurve::build(const cases::Material& material) {
   const auto& solid = material.heat_capacity_solid;
   const auto& liquid = material.heat_capacity_liquid;
@@ -80,12 +104,7 @@ void EnthalpyCurve::build(const cases::Material& material) {
     for (auto& point : points_) point.enthalpy -= shift;
   };
   const auto mixed_step = [&](double to, double fraction, double latent) {
-    const Point from = points_.back();
-    const double f = (from.fraction + fraction) / 2;
-    add(to,
-        from.enthalpy + latent + (1 - f) * sensible(solid, from.temperature, to) +
-            f * sensible(liquid, from.temperature, to),
-        fraction);
+    add_mixed_step(material, to, fraction, latent);
   };
   if (std::holds_alternative<std::monostate>(material.melting)) {
     start(celsius_zero, 1);
@@ -129,15 +148,7 @@ void EnthalpyCurve::build(const cases::Material& material) {
       before = f;
     }
   } else {
-    const auto& rows = std::get<cases::TableMelting>(material.melting).rows;
-    const double solid_end = cases::solidus_of(material);
-    double zero = 0;
-    for (const auto& row : rows) {
-      if (row.temperature <= solid_end) zero = row.enthalpy;
-    }
-    add(coldest, rows.front().enthalpy - zero - sensible(solid, coldest, rows.front().temperature),
-        rows.front().liquid_fraction);
-    for (const auto& row : rows) add(row.temperature, row.enthalpy - zero, row.liquid_fraction);
+    add_table(material);
   }
   add_sensible(liquid, points_.back().temperature, warmest, 1);
 }

@@ -61,6 +61,8 @@ class EnthalpyCurve {
   void add(double temperature, double enthalpy, double fraction);
   void add_sensible(const cases::Property& capacity, double from, double to, double fraction);
   void build(const cases::Material& material);
+  void add_mixed_step(const cases::Material& material, double to, double fraction, double latent);
+  void add_table(const cases::Material& material);
 
   [[nodiscard]] std::size_t segment_of(double enthalpy) const;
   [[nodiscard]] ThermalState on_segment(std::size_t i, double enthalpy) const {

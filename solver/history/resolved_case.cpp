@@ -112,21 +112,23 @@ const char* word_of(cases::Place place) {
 
 ordered_json coolant_json(const cases::Coolant& coolant) {
   const bool loose = coolant.form == cases::CoolantForm::loose;
-  return {{"name", coolant.name},
-          {"material", coolant.material.name},
-          {"mass_kg", coolant.mass},
-          {"volume_m3", volume_of(coolant)},
-          {"form", loose ? "loose" : "pack"},
-          {"place", word_of(coolant.place)},
-          {"thickness_m", coolant.thickness > 0 ? ordered_json(coolant.thickness) : nullptr},
-          {"start_K", coolant.start},
-          {"start_liquid_fraction", or_null(coolant.start_liquid_fraction)},
-          {"melt_water", coolant.melt_water == cases::MeltWater::kept ? "kept" : "drained"},
-          {"liquid_mixing", coolant.liquid_mixing},
-          {"contact_W_m2_K", coolant.contact.coefficient},
-          {"contact_area_m2", or_null(coolant.contact.area)},
-          {"melts_from_K", solidus_of(coolant.material)},
-          {"melts_to_K", liquidus_of(coolant.material)}};
+  return {
+      {"name", coolant.name},
+      {"material", coolant.material.name},
+      {"mass_kg", coolant.mass},
+      {"volume_m3", volume_of(coolant)},
+      {"form", loose ? "loose" : "pack"},
+      {"place", word_of(coolant.place)},
+      {"thickness_m", coolant.thickness > 0 ? ordered_json(coolant.thickness) : nullptr},
+      {"start_K", coolant.start},
+      {"start_liquid_fraction", or_null(coolant.start_liquid_fraction)},
+      {"melt_water", coolant.melt_water == cases::MeltWater::kept ? "kept" : "drained"},
+      {"liquid_mixing", coolant.liquid_mixing},
+      {"contact_W_m2_K", coolant.contact.coefficient},
+      {"contact_area_m2", or_null(coolant.contact.area)},
+      {"contact_of_contents_W_m2_K", loose ? ordered_json(coolant.contact.of_contents) : nullptr},
+      {"melts_from_K", solidus_of(coolant.material)},
+      {"melts_to_K", liquidus_of(coolant.material)}};
 }
 
 ordered_json cans_json(const cases::Cans& cans) {
@@ -142,6 +144,14 @@ ordered_json cans_json(const cases::Cans& cans) {
   return json;
 }
 
+ordered_json support_json(const cases::Support& support) {
+  constexpr std::array<const char*, 4> words{"what_is_below", "pack", "base", "free"};
+  return {{"on", words[static_cast<std::size_t>(support.on)]},
+          {"pack", support.pack},
+          {"contact_W_m2_K", support.coefficient},
+          {"contact_area_m2", or_null(support.area)}};
+}
+
 ordered_json payload_json(const cases::Payload& payload) {
   ordered_json json{{"name", payload.name},
                     {"contents", payload.contents.name},
@@ -149,7 +159,8 @@ ordered_json payload_json(const cases::Payload& payload) {
                     {"volume_m3", volume_of(payload)},
                     {"surface_m2", surface_of(payload)},
                     {"start_K", payload.start},
-                    {"liquid_mixing", payload.liquid_mixing}};
+                    {"liquid_mixing", payload.liquid_mixing},
+                    {"stands", support_json(payload.stands)}};
   if (const auto* cans = std::get_if<cases::Cans>(&payload.body)) {
     json["cans"] = cans_json(*cans);
   } else {

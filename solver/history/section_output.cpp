@@ -61,7 +61,7 @@ void add_surfaces(H5::Group& grid_group, const mesh::Network& network,
   std::vector<double> z;
   std::vector<double> area;
   std::vector<double> conductance;
-  for (const auto& face : grid.faces) {
+  for (const auto& face : mesh::grid_faces(network)) {
     if (face.hub < 0) continue;
     const bool on_low_side = face.low < 0;
     const int c = on_low_side ? face.high : face.low;
@@ -130,7 +130,7 @@ void add_regions(H5::Group& grid_group, const std::vector<mesh::Region>& regions
 
 std::vector<int> surface_hubs(const mesh::Network& network) {
   std::vector<int> hubs;
-  for (const auto& face : network.grid.faces) {
+  for (const auto& face : mesh::grid_faces(network)) {
     if (face.hub >= 0) hubs.push_back(face.hub);
   }
   return hubs;

@@ -3,15 +3,10 @@
 #include <algorithm>
 #include <array>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 double dot(const std::vector<double>& x, const std::vector<double>& y) {
   constexpr int most_blocks = 512;

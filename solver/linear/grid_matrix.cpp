@@ -2,15 +2,10 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
-
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 GridMatrix grid_of(int columns, int rows, const std::vector<char>& used) {
   GridMatrix a;

@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <map>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr int coarsest_cells = 300;
 

@@ -4,14 +4,14 @@
 #include <cmath>
 #include <numeric>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
 
 namespace {
 
 /// A pivot smaller than this share of its row is not used.
 constexpr double least_pivot = 1e-6;
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 }  // namespace
 

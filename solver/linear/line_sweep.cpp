@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <type_traits>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Columns of a strip: a cache line or two in each row.
 constexpr int strip_columns = 32;

@@ -4,13 +4,12 @@
 #include <map>
 #include <set>
 
+#include "solver/at.hpp"
 #include "solver/linear/threads.hpp"
 
 namespace thawline::solver {
 
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr int outside = -1;
 
@@ -209,10 +208,8 @@ StarElimination::StarElimination(int unknowns, const std::vector<std::pair<int, 
   Builder(*this, unknowns, pairs, grid, surfaces_from).build();
 }
 
-void StarElimination::reduce(const std::vector<double>& conductances,
-                             const std::vector<double>& diagonal, const std::vector<char>& fixed,
-                             GridMatrix& a, std::vector<double>& other_diagonal,
-                             std::vector<double>& by_joint) {
+/// Sums the conductances, and those of the polygons of the surfaces taken out.
+void StarElimination::sum_conductances(const std::vector<double>& conductances) {
   for_tasks(static_cast<int>(value_.size()), cells_, [&](int v) {
     const int pair = only_pair_[at(v)];
     value_[at(v)] = pair >= 0 ? conductances[at(pair)] : 0;
@@ -231,12 +228,11 @@ void StarElimination::reduce(const std::vector<double>& conductances,
       }
     }
   }
-  for_all(static_cast<int>(number_.size()), [&](int u) {
-    held_[at(number_[at(u)])] = fixed[at(u)];
-    right_[at(number_[at(u)])] = diagonal[at(u)];
-  });
+}
+
+/// Conductances between cells of the grid; what leads to a held one leads to the outside.
+void StarElimination::reduce_grid(GridMatrix& a) {
   const auto n = at(cells_);
-  // What leads to a held unknown leads to the outside.
   double* own = value_.data() + 2 * n;
   const double* along_x = value_.data();
   const double* along_z = value_.data() + n;
@@ -257,6 +253,20 @@ void StarElimination::reduce(const std::vector<double>& conductances,
     if (c > 0 && held_[c - 1] != 0) own[c] += along_x[c - 1];
     if (held_[down] != 0) own[c] += along_z[down];
   });
+}
+
+void StarElimination::reduce(const std::vector<double>& conductances,
+                             const std::vector<double>& diagonal, const std::vector<char>& fixed,
+                             GridMatrix& a, std::vector<double>& other_diagonal,
+                             std::vector<double>& by_joint) {
+  sum_conductances(conductances);
+  for_all(static_cast<int>(number_.size()), [&](int u) {
+    held_[at(number_[at(u)])] = fixed[at(u)];
+    right_[at(number_[at(u)])] = diagonal[at(u)];
+  });
+  reduce_grid(a);
+  const auto n = at(cells_);
+  double* own = value_.data() + 2 * n;
   const auto take = [&](std::size_t p, std::size_t q, double g) {
     if (held_[p] == 0 && held_[q] == 0) return g;
     if (held_[p] == 0) own[p] += g;

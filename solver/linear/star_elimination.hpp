@@ -55,6 +55,8 @@ class StarElimination {
     std::size_t polygon = 0;           ///< where the sums of its polygon begin, by pair of arms
   };
   class Builder;
+  void sum_conductances(const std::vector<double>& conductances);
+  void reduce_grid(GridMatrix& a);
 
   int cells_ = 0, others_ = 0;
   std::vector<int> number_;  ///< by unknown: cells, then others, then surfaces as eliminated

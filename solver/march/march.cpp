@@ -16,9 +16,6 @@ double hermite(double share, double dt, double y0, double y1, double r0, double 
          s * rest * dt * (rest * r0 - s * r1);
 }
 
-/// What a step aims at, as a share of the longest its error would allow. In a section some small
-/// cell meets a kink of its melting in most steps: shorter ones are rejected less often.
-constexpr double share_of_step = 0.9, share_of_section_step = 0.8;
 /// After a step that was shortened to a kink the next tries so much of what that one was to take.
 constexpr double share_after_kink = 0.5;
 /// Local error allowed, as a share of the accuracy asked.
@@ -67,7 +64,7 @@ class March {
         heat_next_(heat_),
         step_heat_(heat_),
         gross_(heat_),
-        aim_(balance.has_section() ? share_of_section_step : share_of_step) {
+        aim_(stepper_.tolerances().aim) {
     for (const auto& source : balance.network().sources) {
       for (std::size_t i = 0; i < source.rows.size(); ++i) {
         const double at = source.rows[i].time;
@@ -270,9 +267,7 @@ class March {
     summary_.completed = going_;
     if (going_) summary_.stop_reason = "reached the end";
     summary_.stopped_at = time_;
-    if (const SectionSystem* section = stepper_.section()) {
-      summary_.linear_iterations = section->linear().iterations();
-    }
+    summary_.linear_iterations = stepper_.linear_iterations();
     summary_.stored = stepper_.stored(now_) - stored_at_start_ - moved_;
     summary_.heat_in = heat_.sum();
     summary_.heat_exchanged = std::max(gross_.sum() + exchanged_by_items_, 1e-9);

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "solver/heat/heat_balance.hpp"
-#include "solver/linear/conductance_system.hpp"
+#include "solver/linear/newton_system.hpp"
 
 namespace thawline::solver {
 
@@ -16,6 +16,6 @@ struct SteadyState {
 /// section and without melting: Newton on Σ G (T_j − T_i) = 0 down to `tolerance` (K).
 [[nodiscard]] SteadyState steady_state(HeatBalance& balance, const Conditions& conditions,
                                        double tolerance,
-                                       LinearMethod method = LinearMethod::by_size);
+                                       LinearMethod method = LinearMethod::by_structure);
 
 }  // namespace thawline::solver

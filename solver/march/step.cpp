@@ -5,6 +5,7 @@
 #include <limits>
 #include <numbers>
 
+#include "solver/heat/melt_limits.hpp"
 #include "solver/linear/compensated_sum.hpp"
 #include "solver/linear/threads.hpp"
 
@@ -28,64 +29,37 @@ constexpr double kink_error = 2.0 / 3;
 /// allowed; it then reaches past it by so much of that, lest the next step begin short of the kink.
 constexpr double too_far = 2, just_past = 0.5;
 constexpr int most_iterations = 30;
-/// Fronts move their resistances for so many iterations of a stage; then these stay, so that what
-/// is left is a monotone problem which Newton always solves. A section's matrix does not know how
-/// resistances change, so that more iterations gain little; that of columns does, but where a front
-/// comes and goes at a face it does not settle in more iterations either.
-constexpr int section_front_iterations = 2, column_front_iterations = 3;
 /// Size of the linear residual that an iterative solve may leave: for Newton while it is far from
 /// its end, near it, and for the error filter.
 constexpr double newton_tolerance = 3e-3, last_newton_tolerance = 0.1, filter_tolerance = 1e-2;
-/// Newton stops when every cell and surface is within this share of the step tolerance (K): a
-/// thousandth at an accuracy of 0.01 K, so that no cell leaves the range of its surroundings by
-/// more than a microkelvin; in proportion more at rougher ones, up to a fiftieth.
-double newton_share(double tolerance) {
-  constexpr double fine_tolerance = 5e-4;
-  return 1e-3 * std::clamp(tolerance / fine_tolerance, 1.0, 20.0);
-}
-
-/// The same in a section, for what is not in its grid, and for the grid by the norm of its errors:
-/// small cells come and go through the melt all the time there.
-constexpr double section_newton_share = 5e-2, grid_newton_share = 0.2;
-/// Of the error of a single cell of a section so much counts: it may be twice the accuracy asked,
+/// Of what Newton may leave in the grid, by the norm of its errors, the share of what a step may
+/// err.
+constexpr double grid_newton_share = 0.2;
+/// Of the error of a single cell of the grid so much counts: it may be twice the accuracy asked,
 /// where a part as a whole may err by a twentieth of that.
 constexpr double single_cell_share = 1.0 / 40;
-/// Heat of melting counts in the error norm as if spread over this range (K): 4 K in columns at an
-/// accuracy of 0.05 K, so that a cell of ice may err by 0.06 % of its melting in a step; in
-/// proportion more at rougher ones, whose hold times would suffer. In a section, where a front
-/// comes to many small cells at once, over 40 K.
-double melting_range(double tolerance, bool section) {
-  constexpr double widest = 40;
-  constexpr double usual_tolerance = 0.05 / 20;
-  return section ? widest : std::clamp(4 * tolerance / usual_tolerance, 4.0, widest);
-}
 
 }  // namespace
 
 Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     : balance_(balance),
       outside_(outside),
-      newton_bar_(tolerance *
-                  (balance.has_section() ? section_newton_share : newton_share(tolerance))),
-      system_(balance.make_system()),
-      section_(balance.has_section() ? std::make_unique<SectionSystem>(balance) : nullptr),
+      tolerances_(tolerances_for(balance.network(), tolerance)),
+      system_(make_newton_system(balance)),
       base_(balance.cells()),
       residual_weight_(balance.cells()),
       error_weight_(balance.cells()),
-      cells_(mesh::spread_cells(balance.network())),
-      hubs_(balance.hubs()),
-      residual_cells_(balance.cells()),
-      residual_hubs_(balance.hubs()),
+      change_(Eigen::VectorXd::Zero(balance.cells() + balance.hubs())),
+      residual_(change_),
       middle_(balance.zero_state()),
       end_(balance.zero_state()),
       middle_rates_(balance.zero_rates()) {
-  const double range = melting_range(tolerance, balance.has_section());
   for (int i = 0; i < balance.cells(); ++i) {
     const EnthalpyCurve& curve = balance.curve(i);
     const double capacity = balance.mass(i) * curve.heat_capacity();
-    residual_weight_[i] = 1 / (capacity * newton_bar_);
-    error_weight_[i] =
-        1 / (tolerance * (capacity + balance.mass(i) * curve.melting_enthalpy() / range));
+    const double melting = balance.mass(i) * curve.melting_enthalpy() / tolerances_.melting_range;
+    residual_weight_[i] = 1 / (capacity * tolerances_.newton);
+    error_weight_[i] = 1 / (tolerance * (capacity + melting));
   }
   const auto& network = balance.network();
   part_capacity_.assign(network.parts.size(), 0);
@@ -105,6 +79,13 @@ double Stepper::stored(const State& state) const {
   return sum.value();
 }
 
+template <class Act>
+void Stepper::for_cells_beside_grid(const Act& act) const {
+  const mesh::Grid& grid = balance_.network().grid;
+  for (int i = 0; i < grid.first; ++i) act(i);
+  for (int i = grid.first + grid.count; i < balance_.cells(); ++i) act(i);
+}
+
 namespace {
 
 /// The larger of the two; once not a number, always so (std::max would drop it).
@@ -113,61 +94,30 @@ double larger(double size, double value) { return value <= size ? size : value -
 }  // namespace
 
 double Stepper::residual_size(double scale, const State& y, const Rates& rates) {
-  residual_cells_ = base_ + scale * rates.cells - y.enthalpy;
-  double size = section_ ? grid_size(residual_cells_) / grid_newton_share : 0;
-  const auto cells_to = [&](int begin, int end) {
-    for (int i = begin; i < end; ++i) {
-      size = larger(size, std::abs(residual_cells_[i]) * residual_weight_[i]);
-    }
-  };
-  const mesh::Grid& grid = balance_.network().grid;
-  cells_to(0, grid.first);
-  cells_to(grid.first + grid.count, balance_.cells());
-  const auto& hubs = balance_.network().hubs;
+  const int cells = balance_.cells();
+  residual_.head(cells) = base_ + scale * rates.cells - y.enthalpy;
+  double size = grid_size(residual_) / grid_newton_share;
+  for_cells_beside_grid(
+      [&](int i) { size = larger(size, std::abs(residual_[i]) * residual_weight_[i]); });
   for (int h = 0; h < balance_.hubs(); ++h) {
-    const int cell = hubs[static_cast<std::size_t>(h)].cell;
-    if (cell >= 0) {
-      residual_hubs_[h] = residual_cells_[cell];
-      continue;
-    }
-    residual_hubs_[h] = rates.surfaces[h];
-    const double conductance = section_ ? section_->surface_conductance(h) : system_.hubs(h, h);
-    size = larger(size, std::abs(rates.surfaces[h]) / (conductance * newton_bar_));
+    if (!balance_.is_surface(h)) continue;
+    residual_[cells + h] = rates.surfaces[h];
+    const double conductance = system_->surface_conductance(h);
+    size = larger(size, std::abs(rates.surfaces[h]) / (conductance * tolerances_.newton));
   }
   return size;
 }
 
-void Stepper::evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates) {
-  if (section_) {
-    section_->evaluate(y, conditions, rates, scale);
-  } else {
-    balance_.evaluate(y, conditions, rates, &system_, scale);
-  }
-}
-
-bool Stepper::solve_linear(double tolerance) {
-  if (section_) return section_->solve(cells_, hubs_, tolerance);
-  system_.factor();
-  system_.solve(cells_, hubs_);
-  return true;
-}
-
 void Stepper::newton_update(State& y, double share, bool stop_at_melt) {
-  const auto& network = balance_.network();
-  const auto move = [&](int cell, double change) {
-    const double from = y.enthalpy[cell];
-    const double to = from + share * change;
-    y.enthalpy[cell] = stop_at_melt ? balance_.stopped_at_melt(cell, from, to)
-                                    : balance_.held_back(cell, from, to);
-  };
-  for_all(static_cast<int>(cells_.size()), [&](int i) { move(i, cells_[i]); });
+  const CellStates& states = balance_.cell_states();
+  for_all(balance_.cells(), [&](int i) {
+    const double from = y.enthalpy[i];
+    const double to = from + share * change_[i];
+    y.enthalpy[i] =
+        stop_at_melt ? stopped_at_melt(states, i, from, to) : held_in_melt(states, i, from, to);
+  });
   for (int h = 0; h < balance_.hubs(); ++h) {
-    const int cell = network.hubs[static_cast<std::size_t>(h)].cell;
-    if (cell < 0) {
-      y.surface[h] += share * hubs_[h];
-    } else {
-      move(cell, hubs_[h]);
-    }
+    if (balance_.is_surface(h)) y.surface[h] += share * change_[balance_.cells() + h];
   }
 }
 
@@ -181,25 +131,25 @@ StepOutcome Stepper::solve_stage(const Conditions& conditions, double scale, Sta
 StepOutcome Stepper::iterate(const Conditions& conditions, double scale, State& y, Rates& rates) {
   StepOutcome outcome;
   double size = 0;
-  const int front_iterations = section_ ? section_front_iterations : column_front_iterations;
   for (int i = 0; i < most_iterations; ++i) {
-    balance_.hold_fronts(i >= front_iterations);
-    evaluate(conditions, scale, y, rates);
+    const bool held = i >= tolerances_.front_iterations;
+    balance_.hold_fronts(held);
+    balance_.evaluate(y, conditions, rates);
+    system_->assemble(balance_, scale);
     const double before = size;
     size = residual_size(scale, y, rates);
     if (!std::isfinite(size)) return outcome;
     if (size <= 1) {
       balance_.keep_leftovers(rates);
       outcome.converged = true;
-      outcome.residual = size * newton_bar_;
+      outcome.residual = size * tolerances_.newton;
       return outcome;
     }
-    cells_ = residual_cells_.head(cells_.size());
-    hubs_ = residual_hubs_;
+    change_ = residual_;
     // No closer than what takes the residual well below its bar.
     const double enough = std::clamp(0.1 / size, newton_tolerance, last_newton_tolerance);
-    if (!solve_linear(enough)) return outcome;
-    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, i >= front_iterations);
+    if (!system_->solve(change_, enough)) return outcome;
+    newton_update(y, i < 6 || size < before ? 1.0 : 0.5, held);
     ++outcome.iterations;
   }
   return outcome;
@@ -218,6 +168,7 @@ bool Stepper::balance_surfaces(const Conditions& conditions, State& state, Rates
 /// does not hold up the whole step, as it would in the maximum.
 double Stepper::grid_size(const Eigen::VectorXd& heat) {
   const int cells = balance_.network().grid.count;
+  if (cells == 0) return 0;
   const int first = balance_.network().grid.first;
   const std::size_t parts = part_capacity_.size();
   constexpr int block = 4096;
@@ -245,28 +196,16 @@ double Stepper::grid_size(const Eigen::VectorXd& heat) {
 }
 
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
-  const auto& network = balance_.network();
-  const auto spread = static_cast<int>(cells_.size());
   const double e1 = dt * (w - companion_1);
   const double e2 = dt * (w - companion_2);
   const double e3 = dt * (d - companion_3);
-  for (int i = 0; i < spread; ++i) {
-    cells_[i] = e1 * r1.cells[i] + e2 * r2.cells[i] + e3 * r3.cells[i];
-  }
-  for (int h = 0; h < balance_.hubs(); ++h) {
-    const int c = network.hubs[static_cast<std::size_t>(h)].cell;
-    hubs_[h] = c < 0 ? 0 : e1 * r1.cells[c] + e2 * r2.cells[c] + e3 * r3.cells[c];
-  }
+  change_.head(balance_.cells()) = e1 * r1.cells + e2 * r2.cells + e3 * r3.cells;
+  change_.tail(balance_.hubs()).setZero();
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
-  if (!solve_linear(filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
-  double size = section_ ? grid_size(cells_) : 0;
-  for (int i = 0; i < network.chain_cells; ++i) {
-    size = larger(size, std::abs(cells_[i]) * error_weight_[i]);
-  }
-  for (int h = 0; h < balance_.hubs(); ++h) {
-    const int c = network.hubs[static_cast<std::size_t>(h)].cell;
-    if (c >= 0) size = larger(size, std::abs(hubs_[h]) * error_weight_[c]);
-  }
+  if (!system_->solve(change_, filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
+  double size = grid_size(change_);
+  for_cells_beside_grid(
+      [&](int i) { size = larger(size, std::abs(change_[i]) * error_weight_[i]); });
   return size;
 }
 
@@ -275,45 +214,32 @@ double Stepper::shortened_to_kink(const State& from, const Rates& rates, double 
   double longest = dt;
   const auto shorten_for = [&](int cell) {
     const double watt = rates.cells[cell];
-    const double at_kink = balance_.time_to_kink(cell, from.enthalpy[cell], watt);
+    const double at_kink = time_to_kink(balance_.cell_states(), cell, from.enthalpy[cell], watt);
     if (at_kink >= longest) return;
     const double error_rate = kink_error * std::abs(watt) * error_weight_[cell];
     if (error_rate * (dt - at_kink) < too_far) return;
     longest = std::min(longest, at_kink + just_past / error_rate);
   };
-  const mesh::Grid& grid = balance_.network().grid;
-  for (int i = 0; i < grid.first; ++i) shorten_for(i);
-  for (int i = grid.first + grid.count; i < balance_.cells(); ++i) shorten_for(i);
+  for_cells_beside_grid(shorten_for);
   return longest;
 }
 
 int Stepper::limiting_cell(bool converged) const {
   int limiting = -1;
   double largest = 0;
-  const auto look_at = [&](int cell, double size) {
-    if (!(size > largest)) return;
-    limiting = cell;
+  for (int i = 0; i < balance_.cells(); ++i) {
+    const double size = converged ? std::abs(change_[i]) * error_weight_[i]
+                                  : std::abs(residual_[i]) * residual_weight_[i];
+    if (!(size > largest)) continue;
+    limiting = i;
     largest = size;
-  };
-  if (!converged) {
-    for (int i = 0; i < balance_.cells(); ++i) {
-      look_at(i, std::abs(residual_cells_[i]) * residual_weight_[i]);
-    }
-    return limiting;
-  }
-  for (int i = 0; i < static_cast<int>(cells_.size()); ++i) {
-    look_at(i, std::abs(cells_[i]) * error_weight_[i]);
-  }
-  for (int h = 0; h < balance_.hubs(); ++h) {
-    const int cell = balance_.network().hubs[static_cast<std::size_t>(h)].cell;
-    if (cell >= 0) look_at(cell, std::abs(hubs_[h]) * error_weight_[cell]);
   }
   return limiting;
 }
 
 void Stepper::move_fronts(const Conditions& conditions, const State& state, Rates& rates) {
   balance_.place_fronts(state);
-  balance_.evaluate(end_, conditions, rates, nullptr, 0);
+  balance_.evaluate(end_, conditions, rates);
   balance_.keep_leftovers(rates);
 }
 

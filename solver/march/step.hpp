@@ -3,8 +3,9 @@
 #include <memory>
 
 #include "solver/heat/heat_balance.hpp"
+#include "solver/linear/newton_system.hpp"
 #include "solver/march/outside.hpp"
-#include "solver/march/section_system.hpp"
+#include "solver/march/step_tolerances.hpp"
 
 namespace thawline::solver {
 
@@ -56,13 +57,14 @@ class Stepper {
   /// Sum of everything in `state` that is in the box, J.
   [[nodiscard]] double stored(const State& state) const;
 
-  /// The system of a section; null without one.
-  [[nodiscard]] const SectionSystem* section() const { return section_.get(); }
+  [[nodiscard]] const StepTolerances& tolerances() const { return tolerances_; }
+  /// Of conjugate gradients so far.
+  [[nodiscard]] long linear_iterations() const { return system_->iterations(); }
 
  private:
-  void evaluate(const Conditions& conditions, double scale, const State& y, Rates& rates);
-  /// Solves for `cells_` and `hubs_` with the matrix evaluated last.
-  bool solve_linear(double tolerance);
+  /// `act(cell)` for the cells of columns and the lumped ones.
+  template <class Act>
+  void for_cells_beside_grid(const Act& act) const;
   /// Solves M (y − base) − scale rates(y) = 0 from the guess in `y`.
   StepOutcome solve_stage(const Conditions& conditions, double scale, State& y, Rates& rates);
   StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
@@ -73,15 +75,14 @@ class Stepper {
 
   HeatBalance& balance_;
   const Outside& outside_;
-  double newton_bar_;  ///< K
-  BorderedSystem system_;
-  std::unique_ptr<SectionSystem> section_;
+  StepTolerances tolerances_;
+  std::unique_ptr<NewtonSystem> system_;
   Eigen::VectorXd base_;
-  Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
-  Eigen::VectorXd error_weight_;     ///< 1/J, into shares of the tolerance, melting heat spread
-  Eigen::VectorXd cells_, hubs_, residual_cells_, residual_hubs_;
-  std::vector<int> grid_part_;                   ///< by cell of the grid
-  std::vector<double> part_capacity_;            ///< of its grid cells, in shares of the tolerance
+  Eigen::VectorXd residual_weight_;    ///< 1/J, turns an enthalpy error into shares of Newton's bar
+  Eigen::VectorXd error_weight_;       ///< 1/J, into shares of the tolerance, melting heat spread
+  Eigen::VectorXd change_, residual_;  ///< by unknown
+  std::vector<int> grid_part_;         ///< by cell of the grid
+  std::vector<double> part_capacity_;  ///< of its grid cells, in shares of the tolerance
   std::vector<double> part_error_, block_size_;  ///< by block of cells
   State middle_;
   State end_;  ///< of the last stage, as Newton left it

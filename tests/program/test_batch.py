@@ -479,6 +479,6 @@ def test_goods_hold_longest_on_a_coolant_melting_within_their_limits(table_of) -
     outlasted = 1
     assert (cold[point >= 2] == outlasted).all()
     assert (cold[point <= 0] != outlasted).all()
-    between = (point >= 2) & (point <= 7)
+    between = (point >= 2) & (point <= 6)  # nearer to the limit it takes up too little heat
     assert warm[between].min() > 4 * warm[point >= 9].max()
     assert (np.diff(warm[between]) > 0).all()

@@ -43,6 +43,7 @@ payload:
     contents: cola
     cans: {count: 4, volume: 0.33 L, diameter: 66 mm, height: 115 mm}
     start: 4 degC
+    stands_on: free
 surroundings:
   air: 30 degC
 limits:

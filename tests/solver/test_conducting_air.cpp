@@ -15,6 +15,7 @@ cases::Case box(std::optional<double> air_conductivity, const std::string& probe
   c.run.section.air_conductivity = air_conductivity;
   c.run.duration = 6 * 3600;
   c.limits[0].probes = {probe};
+  c.payloads[0].stands.on = cases::Support::On::nothing;
   // Two layers of bottles, the upper one farther from the gel on the floor.
   std::get<cases::Cans>(c.payloads[0].body).count = 24;
   std::get<cases::Cans>(c.payloads[0].body).volume = 0.125e-3;
@@ -112,7 +113,7 @@ TEST_CASE("buoyancy carries heat up only, and joins conduction smoothly", "[solv
     solver::State state = balance.start_state();
     state.enthalpy[0] += 1000 * warmer_below;
     solver::Rates rates = balance.zero_rates();
-    balance.evaluate(state, {}, rates, nullptr, 0);
+    balance.evaluate(state, {}, rates);
     CHECK(rates.cells[0] + rates.cells[1] == Approx(0).margin(1e-12));
     return rates.cells[1];
   };

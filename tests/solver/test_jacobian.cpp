@@ -3,6 +3,7 @@
 #include <string>
 
 #include "cases/read_case.hpp"
+#include "solver/linear/column_system.hpp"
 #include "solver/march/schedule.hpp"
 #include "support/derivatives.hpp"
 
@@ -58,7 +59,7 @@ Eigen::MatrixXd dense(const solver::BorderedSystem& system, const Unknowns& unkn
 Eigen::VectorXd residual(solver::HeatBalance& balance, const solver::State& y,
                          const solver::Conditions& conditions, double scale) {
   auto rates = balance.zero_rates();
-  balance.evaluate(y, conditions, rates, nullptr, 0);
+  balance.evaluate(y, conditions, rates);
   Eigen::VectorXd all(balance.cells() + balance.hubs());
   all << y.enthalpy - scale * rates.cells, -rates.surfaces;
   return all;
@@ -120,11 +121,12 @@ TEST_CASE("the Jacobian of columns is the derivative of the residual", "[solver]
     balance.place_fronts(y);
     const solver::Conditions conditions{303.15, 301.15, 0.05};
     const double scale = 30;
-    auto system = balance.make_system();
+    solver::ColumnSystem system(balance);
     auto rates = balance.zero_rates();
-    balance.evaluate(y, conditions, rates, &system, scale);
-    CHECK(farthest(balance, dense(system, unknowns), by_differences(balance, y, conditions, scale),
-                   1e-3) < 1e-6);
+    balance.evaluate(y, conditions, rates);
+    system.assemble(balance, scale);
+    CHECK(farthest(balance, dense(system.matrix(), unknowns),
+                   by_differences(balance, y, conditions, scale), 1e-3) < 1e-6);
   }
 }
 
@@ -137,11 +139,12 @@ TEST_CASE("the change of properties with temperature is small in the Jacobian", 
     const auto y = melting_state(balance, 279, 276);
     balance.place_fronts(y);
     const solver::Conditions conditions{303.15, 301.15, 0.05};
-    auto system = balance.make_system();
+    solver::ColumnSystem system(balance);
     auto rates = balance.zero_rates();
-    balance.evaluate(y, conditions, rates, &system, 30);
-    const double left_out =
-        farthest(balance, dense(system, unknowns), by_differences(balance, y, conditions, 30), 1);
+    balance.evaluate(y, conditions, rates);
+    system.assemble(balance, 30);
+    const double left_out = farthest(balance, dense(system.matrix(), unknowns),
+                                     by_differences(balance, y, conditions, 30), 1);
     CHECK(left_out > 1e-6);  // else the test above should demand it of these too
     CHECK(left_out < 0.03);
   }

@@ -106,7 +106,8 @@ payload:
      volume: 0.33 L, diameter: 66 mm, height: 115 mm, detail: radial,
      shell: {material: aluminium, thickness: 0.11 mm}}}
   - {name: meal, contents: food, start: 4.1 degC, block: {amount: 2.2 kg, thickness: 61 mm}}
-  - {name: wax, contents: measured, start: 4.2 degC, block: {amount: 1.3 kg, thickness: 40 mm}}
+  - {name: wax, contents: measured, start: 4.2 degC, stands_on: base,
+     contact: {coefficient: 31 W/m2/K}, block: {amount: 1.3 kg, thickness: 40 mm}}
   - {name: late, contents: cola, start: 4.2 degC, block: {amount: 0.5 kg, thickness: 40 mm}}
 surroundings:
   air: {mean: 24.1 degC, swing: 5.1 K, warmest_at: 5.2 h}
@@ -184,6 +185,8 @@ const std::vector<Change> changes{
     {"payload", "cans", "count: 6,", "count: 7,"},
     {"payload", "block", "amount: 2.2 kg", "amount: 2.3 kg"},
     {"payload", "liquid_mixing", "liquid_mixing: 2.1", "liquid_mixing: 2.2"},
+    {"payload", "stands_on", "stands_on: base,", ""},
+    {"payload", "contact", "coefficient: 31 W/m2/K", "coefficient: 32 W/m2/K"},
     {"cans", "count", "count: 6,", "count: 5,"},
     {"cans", "volume", "volume: 0.33 L", "volume: 0.32 L"},
     {"cans", "diameter", "diameter: 66 mm", "diameter: 67 mm"},

@@ -1,7 +1,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "solver/march/section_system.hpp"
+#include "solver/linear/newton_system.hpp"
 #include "support/derivatives.hpp"
 #include "support/example_section.hpp"
 
@@ -27,7 +27,7 @@ mesh::Network section_of(const char* name) {
 /// Heat that reaches each unknown, W: cells, then surfaces.
 Eigen::VectorXd heat(solver::HeatBalance& balance, const solver::State& y) {
   auto rates = balance.zero_rates();
-  balance.evaluate(y, conditions, rates, nullptr, 0);
+  balance.evaluate(y, conditions, rates);
   Eigen::VectorXd all(balance.cells() + balance.hubs());
   all << rates.cells, rates.surfaces;
   return all;
@@ -40,7 +40,7 @@ Eigen::MatrixXd conductances_by_differences(solver::HeatBalance& balance, const 
   Eigen::MatrixXd full = Eigen::MatrixXd::Zero(n, n);
   for (int j = 0; j < n; ++j) {
     if (!test::is_unknown(balance, j)) continue;
-    const double slope = j < balance.cells() ? balance.slopes()[at(j)] : 1;
+    const double slope = j < balance.cells() ? balance.cell_states().slope[at(j)] : 1;
     if (slope <= 0) continue;
     auto up = y;
     auto down = y;
@@ -79,7 +79,8 @@ TEST_CASE("a section's conductances are the symmetric part of the exact derivati
     balance.place_fronts(y);
     auto rates = balance.zero_rates();
     std::vector<double> couplings;
-    balance.evaluate(y, conditions, rates, couplings);
+    balance.evaluate(y, conditions, rates);
+    balance.conductances(couplings);
     balance.hold_fronts(true);
     const auto ours = noted(balance, couplings);
     const auto exact = conductances_by_differences(balance, y);
@@ -88,8 +89,8 @@ TEST_CASE("a section's conductances are the symmetric part of the exact derivati
       for (int i = 0; i < j; ++i) {
         if (ours(i, j) == 0 && exact(i, j) == 0) continue;
         // A cell in an isothermal melt has no temperature to vary: its column is not known.
-        const bool by_i = i >= balance.cells() || balance.slopes()[at(i)] > 0;
-        const bool by_j = j >= balance.cells() || balance.slopes()[at(j)] > 0;
+        const bool by_i = i >= balance.cells() || balance.cell_states().slope[at(i)] > 0;
+        const bool by_j = j >= balance.cells() || balance.cell_states().slope[at(j)] > 0;
         if (!by_i || !by_j) continue;
         const double symmetric = (exact(i, j) + exact(j, i)) / 2;
         worst = std::max(worst, std::abs(ours(i, j) - symmetric) / std::abs(symmetric));
@@ -107,11 +108,12 @@ TEST_CASE("a cell of a section counts how its own front moves", "[solver][sectio
     balance.place_fronts(y);
     auto rates = balance.zero_rates();
     std::vector<double> couplings;
-    balance.evaluate(y, conditions, rates, couplings);
+    balance.evaluate(y, conditions, rates);
+    balance.conductances(couplings);
     const auto conductance = noted(balance, couplings);
-    const auto slopes = balance.slopes();
+    const auto slopes = balance.cell_states().slope;
     std::vector<double> own(at(balance.cells()));
-    for (int i = 0; i < balance.cells(); ++i) own[at(i)] = balance.own_slope(i);
+    for (int i = 0; i < balance.cells(); ++i) own[at(i)] = balance.faces().own_slope(i);
     const auto& grid = balance.network().grid;
     int moving = 0;
     double worst = 0;
@@ -134,45 +136,39 @@ TEST_CASE("a cell of a section counts how its own front moves", "[solver][sectio
 
 TEST_CASE("the linear system of a section is solved as it is written", "[solver][section]") {
   for (const char* name : examples) {
-    for (const auto method : {solver::LinearMethod::direct, solver::LinearMethod::iterative}) {
+    for (const auto method : {solver::LinearMethod::cholesky, solver::LinearMethod::multigrid}) {
       INFO(name);
       solver::HeatBalance balance(section_of(name));
       const auto& network = balance.network();
       const auto y = test::melting_state(balance, 279, 276);
       balance.place_fronts(y);
-      solver::SectionSystem system(balance, method);
+      const auto system = solver::make_newton_system(balance, method);
       auto rates = balance.zero_rates();
       const double scale = 30;
-      system.evaluate(y, conditions, rates, scale);
       std::vector<double> couplings;
-      balance.evaluate(y, conditions, rates, couplings);
+      balance.evaluate(y, conditions, rates);
+      balance.conductances(couplings);
       const auto k = noted(balance, couplings);
       const int n = balance.cells() + balance.hubs();
-      Eigen::VectorXd residual(n);
-      for (int i = 0; i < n; ++i) residual[i] = std::sin(1 + 0.7 * i);
-      Eigen::VectorXd cells = residual.head(mesh::spread_cells(network));
-      Eigen::VectorXd hubs(balance.hubs());
-      for (int h = 0; h < balance.hubs(); ++h) {
-        const int cell = network.hubs[at(h)].cell;
-        hubs[h] = residual[cell < 0 ? balance.cells() + h : cell];
+      system->assemble(balance, scale);
+      Eigen::VectorXd residual = Eigen::VectorXd::Zero(n);
+      for (int i = 0; i < n; ++i) {
+        if (test::is_unknown(balance, i)) residual[i] = std::sin(1 + 0.7 * i);
       }
-      REQUIRE(system.solve(cells, hubs, 1e-12));
-      Eigen::VectorXd change = Eigen::VectorXd::Zero(n);
-      change.head(cells.size()) = cells;
-      for (int h = 0; h < balance.hubs(); ++h) {
-        const int cell = network.hubs[at(h)].cell;
-        change[cell < 0 ? balance.cells() + h : cell] = hubs[h];
-      }
+      Eigen::VectorXd change = residual;
+      REQUIRE(system->solve(change, 1e-12));
       Eigen::VectorXd warmer = change;
-      for (int i = 0; i < balance.cells(); ++i) warmer[i] *= balance.slopes()[at(i)];
+      for (int i = 0; i < balance.cells(); ++i) warmer[i] *= balance.cell_states().slope[at(i)];
       const Eigen::VectorXd flow = k * warmer;
       double worst = 0;
       for (int i = 0; i < n; ++i) {
         if (!test::is_unknown(balance, i)) continue;
         double left = flow[i];
         if (i < balance.cells()) {
-          const bool melts = balance.slopes()[at(i)] <= 0;
-          const double own = scale * balance.own_slope(i);
+          const bool melts = balance.cell_states().slope[at(i)] <= 0;
+          const bool in_grid =
+              i >= network.grid.first && i < network.grid.first + network.grid.count;
+          const double own = in_grid ? scale * balance.faces().own_slope(i) : 0;
           left = change[i] * (melts ? std::max(0.5, 1 - own) : 1 + std::max(0.0, -own)) +
                  scale * flow[i];
         }

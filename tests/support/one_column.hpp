@@ -62,8 +62,8 @@ inline mesh::Network slab(const std::vector<Layer>& layers, double start, double
     }
   }
   network.chain_cells = static_cast<int>(network.cells.size());
-  network.between.resize(network.cells.size());
   network.columns = {{"slab", 0, network.chain_cells, 0, 1, -1}};
+  mesh::add_column_faces(network, network.columns.front());
   mesh::Link inner;
   inner.a = 0;
   inner.outside = mesh::Outside::ground;

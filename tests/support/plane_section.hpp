@@ -72,4 +72,22 @@ struct PlaneSection {
   }
 };
 
+/// A section of unit area, one cell across and `cells` high: the slab of `slab` with one layer.
+inline PlaneSection one_across(const cases::Material& material, double thickness, int cells,
+                               double start, double inner_coefficient, double outer_coefficient) {
+  PlaneSection s;
+  s.materials = {material};
+  s.start = start;
+  s.plan.open = {false, false, true, true};
+  s.plan.breadth = {1};
+  s.plan.x = {0, 1};
+  s.plan.z = {0};
+  add_even(s.plan.z, thickness, cells);
+  s.border = [=](const mesh::section::GridSurface& surface) -> Border {
+    return surface.low ? Border{mesh::Outside::ground, inner_coefficient}
+                       : Border{mesh::Outside::air, outer_coefficient};
+  };
+  return s;
+}
+
 }  // namespace thawline::test

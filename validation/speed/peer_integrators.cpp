@@ -1,5 +1,7 @@
 #include "speed/peer_integrators.hpp"
 
+#include "solver/linear/column_system.hpp"
+
 namespace thawline::validation {
 
 namespace {
@@ -7,46 +9,37 @@ namespace {
 /// A peer that solves with the bordered system of the library.
 struct BorderedPeer : PeerSystem {
   BorderedPeer(const Problem& p, const PeerSettings& s, bool surfaces)
-      : PeerSystem(p, s, surfaces),
-        bordered(balance.make_system()),
-        cell_part(p.network.chain_cells),
-        hub_part(balance.hubs()) {}
+      : PeerSystem(p, s, surfaces), bordered(balance), change(balance.cells() + balance.hubs()) {}
 
   /// Fills M − scale ∂(rates)/∂(unknowns) at the unknowns `y`.
   void fill(double time, N_Vector y, double scale) {
     take(N_VGetArrayPointer(y));
-    balance.evaluate(state, conditions(time), rates, &bordered, scale);
+    balance.evaluate(state, conditions(time), rates);
+    bordered.assemble(balance, scale);
   }
 
   /// Solves with the matrix filled last: `right` and `x` by unknown.
   void solve(const double* right, double* x) {
-    const auto& hubs = problem.network.hubs;
-    const int chain = problem.network.chain_cells;
-    for (int i = 0; i < chain; ++i) cell_part[i] = right[i] * cell_scale;
+    for (int i = 0; i < cells(); ++i) change[i] = right[i] * cell_scale;
     for (int h = 0; h < balance.hubs(); ++h) {
-      const int cell = hubs[static_cast<std::size_t>(h)].cell;
-      hub_part[h] = cell >= 0 ? right[cell] * cell_scale : has_surfaces ? right[cells() + h] : 0;
+      change[cells() + h] = has_surfaces && balance.is_surface(h) ? right[cells() + h] : 0;
     }
-    bordered.solve(cell_part, hub_part);
-    for (int i = 0; i < chain; ++i) x[i] = cell_part[i];
-    for (int h = 0; h < balance.hubs(); ++h) {
-      const int cell = hubs[static_cast<std::size_t>(h)].cell;
-      if (cell >= 0) x[cell] = hub_part[h];
-      if (has_surfaces) x[cells() + h] = cell >= 0 ? 0 : hub_part[h];
+    (void)bordered.solve(change, 0);
+    for (int i = 0; i < cells(); ++i) x[i] = change[i];
+    for (int h = 0; has_surfaces && h < balance.hubs(); ++h) {
+      x[cells() + h] = balance.is_surface(h) ? change[cells() + h] : 0;
     }
   }
 
-  solver::BorderedSystem bordered;
-  double cell_scale = 1;  ///< of the library's rows of cells, over those of the integrator
-  Eigen::VectorXd cell_part, hub_part;
+  solver::ColumnSystem bordered;
+  double cell_scale = 1;   ///< of the library's rows of cells, over those of the integrator
+  Eigen::VectorXd change;  ///< by unknown
 };
 
 BorderedPeer& peer_of(SUNMatrix matrix) { return content_of<BorderedPeer>(matrix); }
 
-int set_up(SUNLinearSolver, SUNMatrix matrix) {
-  peer_of(matrix).bordered.factor();
-  return 0;
-}
+/// Factored with the first solution.
+int set_up(SUNLinearSolver, SUNMatrix) { return 0; }
 int solve(SUNLinearSolver, SUNMatrix matrix, N_Vector x, N_Vector right, realtype) {
   peer_of(matrix).solve(N_VGetArrayPointer(right), N_VGetArrayPointer(x));
   return 0;

@@ -101,7 +101,7 @@ int ida_residual(double time, N_Vector y, N_Vector slope, N_Vector out, void* da
   system.take(v);
   ++system.evaluations;
   if (!system.settings.fronts_by_step) system.balance.place_fronts(system.state);
-  system.balance.evaluate(system.state, system.conditions(time), system.rates, nullptr, 0);
+  system.balance.evaluate(system.state, system.conditions(time), system.rates);
   for (int i = 0; i < n; ++i) r[i] = dv[i] - system.rates.cells[i];
   for (int h = 0; h < system.balance.hubs(); ++h) {
     // The library's row of a surface is minus the derivative of what is left over.

@@ -23,11 +23,6 @@ SectionMatrix::SectionMatrix(const solver::HeatBalance& balance, SUNContext cont
       surfaces_(balance.hubs()),
       pairs_(balance.coupled_pairs()),
       rows_(at(cells_ + surfaces_)) {
-  const auto& network = balance.network();
-  for (const auto& column : network.columns) {
-    first_face_ += at(column.count - 1) + (column.inner_hub >= 0 ? 1U : 0U) +
-                   (column.outer_hub >= 0 ? 1U : 0U);
-  }
   for (int i = 0; i < cells_ + surfaces_; ++i) rows_[at(i)].push_back(i);
   for (const auto& [a, b] : pairs_) {
     if (b < 0) continue;
@@ -87,16 +82,17 @@ void SectionMatrix::fill(SUNMatrix matrix, const solver::HeatBalance& balance,
     values[entry.ba] -= row_scale(b) * by_a;
     values[entry.bb] -= row_scale(b) * by_b;
   };
-  const auto& slopes = balance.slopes();
+  const auto& slopes = balance.cell_states().slope;
   const auto slope = [&](int unknown) { return unknown < cells_ ? slopes[at(unknown)] : 1.0; };
   const auto& network = balance.network();
-  const std::size_t first_link = pairs_.size() - network.links.size();
+  const std::size_t first_link = network.faces.size();
   for (std::size_t k = 0; k < pairs_.size(); ++k) {
     const auto [a, b] = pairs_[k];
     if (a == b) continue;
     double by_a = couplings[k];
     double by_b = couplings[k];
-    if (k >= first_link && network.links[k - first_link].law == mesh::Law::radiation && b >= 0) {
+    if (k >= first_link && k < first_link + network.links.size() &&
+        network.links[k - first_link].law == mesh::Law::radiation && b >= 0) {
       // The coupling is the mean of the two, σ ε A 2 (T_a³ + T_b³).
       const auto& link = network.links[k - first_link];
       const double ta = std::pow(balance.hub_temperature(state, link.a), 3);
@@ -106,12 +102,8 @@ void SectionMatrix::fill(SUNMatrix matrix, const solver::HeatBalance& balance,
     }
     add(k, by_a * slope(a), b < 0 ? 0 : -by_b * slope(b));
   }
-  const auto& heat = balance.grid_heat();
-  const auto& faces = network.grid.faces;
-  for (std::size_t f = 0; f < faces.size(); ++f) {
-    add(first_face_ + f, faces[f].low >= 0 ? heat.by_low[f] : 0,
-        faces[f].high >= 0 ? heat.by_high[f] : 0);
-  }
+  const auto& flows = balance.faces();
+  for (std::size_t f = 0; f < flows.count(); ++f) add(f, flows.by_a[f], flows.by_b[f]);
 }
 
 void SectionMatrix::take_surfaces(SUNMatrix surfaces, SUNMatrix whole) const {

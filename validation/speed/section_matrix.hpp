@@ -41,7 +41,6 @@ class SectionMatrix {
   SUNContext context_;
   int cells_, surfaces_;
   std::vector<std::pair<int, int>> pairs_;
-  std::size_t first_face_ = 0;          ///< among the pairs
   std::vector<std::vector<int>> rows_;  ///< by column
   std::vector<sunindextype> start_, diagonal_;
   std::vector<Entry> entries_;  ///< by pair

@@ -52,7 +52,8 @@ struct CvodePeer : PeerSystem {
 
   /// Fills the matrix of cells and surfaces from the state as it is.
   void fill(double time, double gamma) {
-    balance.evaluate(state, conditions(time), rates, couplings);
+    balance.evaluate(state, conditions(time), rates);
+    balance.conductances(couplings);
     pattern.fill(whole.matrix.get(), balance, state, couplings, 1, gamma);
   }
   /// Takes over the surfaces' matrix from that of all.
@@ -83,7 +84,7 @@ struct CvodePeer : PeerSystem {
     double share = 1;
     for (int i = 0; i < most_corrections; ++i) {
       if (i < by_old_matrix) {
-        balance.evaluate(state, conditions(time), rates, nullptr, 0);
+        balance.evaluate(state, conditions(time), rates);
       } else {
         fill(time, 1);
         if (!factor_surfaces()) return false;
@@ -151,7 +152,8 @@ int ida_matrix(double time, double cj, N_Vector y, N_Vector, N_Vector, SUNMatrix
                N_Vector, N_Vector, N_Vector) {
   auto& peer = static_cast<IdaPeer&>(system_of(data));
   peer.take(N_VGetArrayPointer(y));
-  peer.balance.evaluate(peer.state, peer.conditions(time), peer.rates, peer.couplings);
+  peer.balance.evaluate(peer.state, peer.conditions(time), peer.rates);
+  peer.balance.conductances(peer.couplings);
   peer.pattern.fill(matrix, peer.balance, peer.state, peer.couplings, cj, 1);
   return 0;
 }

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "mesh/loose_bed.hpp"
 #include "mesh/section/add_section.hpp"
+#include "mesh/standing.hpp"
 #include "solver/results/estimate.hpp"
 
 namespace thawline::program {
@@ -198,6 +200,36 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
   return json;
 }
 
+namespace {
+
+/// How high a bed of loose pieces reaches, and how it touches walls and contents.
+std::string bed_text(const cases::Case& c, const cases::Coolant& coolant) {
+  const mesh::LooseBed bed = mesh::loose_bed(c, coolant);
+  const std::string melted =
+      bed.drained ? "its water is let out"
+                  : fmt::format("{:.0f} mm once all is water", 1e3 * level_of(bed, 1));
+  return fmt::format(
+      "        reaches {:.0f} mm high, {}; contact {:.0f} W/m2/K dry, {:.0f} wet, {:.0f} wet to "
+      "what "
+      "stands in it\n",
+      1e3 * level_of(bed, 0), melted, std::min(mesh::dry_contact, coolant.contact.coefficient),
+      coolant.contact.coefficient, coolant.contact.of_contents);
+}
+
+/// What each payload stands on.
+std::string standing_text(const cases::Case& c, std::size_t payload) {
+  std::string text;
+  for (const mesh::Standing& s : mesh::standings_of(c)) {
+    if (static_cast<std::size_t>(s.payload) != payload) continue;
+    text += fmt::format("        stands on {} over {:.0f} cm2, contact {:.0f} W/m2/K\n",
+                        s.pack < 0 ? "the base" : c.coolants[static_cast<std::size_t>(s.pack)].name,
+                        1e4 * s.area, s.coefficient);
+  }
+  return text;
+}
+
+}  // namespace
+
 std::string check_report(const cases::Case& c, const mesh::Network& network) {
   std::string text = c.title + "\n\n";
   text += fmt::format("Box     {:.1f} L inside, walls {:.0f} mm, lid {:.0f} mm, base {:.0f} mm\n",
@@ -226,11 +258,14 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                           energy_text(solver::frozen_energy(coolant)));
     }
     text += "\n";
+    if (coolant.form == cases::CoolantForm::loose) text += bed_text(c, coolant);
   }
-  for (const auto& payload : c.payloads) {
+  for (std::size_t i = 0; i < c.payloads.size(); ++i) {
+    const cases::Payload& payload = c.payloads[i];
     text += fmt::format("Payload {}: {:.2f} kg {}, {:.2f} L, from {:.1f} degC\n", payload.name,
                         mass_of(payload), payload.contents.title, 1e3 * volume_of(payload),
                         celsius(payload.start));
+    text += standing_text(c, i);
   }
   if (network.grid.count > 0) {
     text +=
@@ -242,6 +277,9 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
                       time_text(c.run.duration));
   text += fmt::format("\nWhole box with air films and gasket: UA = {:.3f} W/K\n", e.conductance);
+  for (const auto& [path, conductance] : e.by_path) {
+    text += fmt::format("  {:10} {:.3f}\n", path, conductance);
+  }
   if (e.spent_after > 0) {
     text += fmt::format(
         "First estimate: coolant spent after {}\n"

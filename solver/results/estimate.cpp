@@ -17,12 +17,15 @@ Estimate estimate(const cases::Case& c, const mesh::Network& network) {
   for (std::size_t i = 0; i < faces.size(); ++i) {
     const auto& wall = network.walls[i];
     const double outside = faces[i].area + faces[i].slope * thickness_of(*faces[i].wall);
-    e.conductance +=
-        1 / (1 / (wall.plane + wall.edges + wall.corners) + 0.13 / faces[i].area + 0.04 / outside);
+    e.by_path.emplace_back(wall.name, 1 / (1 / (wall.plane + wall.edges + wall.corners) +
+                                           0.13 / faces[i].area + 0.04 / outside));
   }
+  double gasket = 0;
   for (const auto& link : network.links) {
-    if (link.law == mesh::Law::gasket) e.conductance += link.conductance;
+    if (link.law == mesh::Law::gasket) gasket += link.conductance;
   }
+  if (gasket > 0) e.by_path.emplace_back("gasket", gasket);
+  for (const auto& [path, conductance] : e.by_path) e.conductance += conductance;
   e.ambient = mean_temperature(c.surroundings.air, c.run.duration);
   double mass = 0;
   for (const auto& coolant : c.coolants) {

@@ -1,5 +1,9 @@
 #pragma once
 
+#include <string>
+#include <utility>
+#include <vector>
+
 #include "cases/case.hpp"
 #include "mesh/network.hpp"
 
@@ -7,7 +11,8 @@ namespace thawline::solver {
 
 /// A closed-form first guess of when the coolant is spent.
 struct Estimate {
-  double conductance = 0;     ///< W/K, walls with ISO 6946 films (0.13 and 0.04 m2K/W) and gasket
+  double conductance = 0;  ///< W/K, walls with ISO 6946 films (0.13 and 0.04 m2K/W) and gasket
+  std::vector<std::pair<std::string, double>> by_path;  ///< the same by wall and gasket, W/K
   double frozen_energy = 0;   ///< J, all coolants from their start until all is liquid
   double payload_energy = 0;  ///< J, to cool the payloads to the melting point
   double melting_point = 0;   ///< K, mass-weighted over the coolants

@@ -159,7 +159,7 @@ MeasuredChannel measured_channel(const Entry& entry, const OpenRecord& open,
 }
 
 std::string read_probe(const Entry& is, const Case& c) {
-  const std::string word = is.line();
+  std::string word = is.line();
   std::vector<std::string> known = probe_names(c);
   if (std::find(known.begin(), known.end(), word) != known.end()) return word;
   known.insert(known.end(), {"surroundings", "room"});

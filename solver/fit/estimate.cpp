@@ -33,6 +33,7 @@ Minimum best_of_starts(const Problem& problem, const EstimateOptions& options, E
   Problem roughly = problem;
   if (roughly.rough) roughly.model = roughly.rough;
   std::vector<Minimum> ends;
+  ends.reserve(static_cast<std::size_t>(options.starts));
   for (int i = 0; i < options.starts; ++i) {
     ends.push_back(least_squares(roughly, start_of(problem, options, i), out.errors,
                                  most_iterations, 1e-3, Slopes::forward));
@@ -181,7 +182,7 @@ Estimated estimate(const Problem& problem, const EstimateOptions& options) {
     const auto residuals = residuals_at(problem, best.x, Slopes::central);
     if (!residuals) return out;
     out.errors = errors_at(problem, best.x, *residuals, out.errors);
-    const Minimum again = least_squares(problem, best.x, out.errors, 15, 1e-5, Slopes::central);
+    const Minimum again = least_squares(problem, best.x, out.errors, 30, 1e-7, Slopes::central);
     if (!again.found) break;
     const double moved = (again.x - best.x).cwiseAbs().maxCoeff();
     best = again;

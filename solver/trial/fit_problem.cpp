@@ -253,7 +253,7 @@ void add_unknown(const cases::FreeValue& free, int index, int record, FitProblem
   unknown.low = natural(free.from);
   unknown.high = natural(free.to);
   unknown.start = natural(free.start);
-  unknown.step = std::min(meaning.logarithmic ? 0.02 : 0.02 * (free.to - free.from),
+  unknown.step = std::min(meaning.logarithmic ? 0.004 : 0.002 * (free.to - free.from),
                           0.2 * (unknown.high - unknown.low));
   if (free.known) {
     const double mean = free.known->mean;

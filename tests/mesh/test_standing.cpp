@@ -12,7 +12,7 @@ using namespace thawline;
 namespace {
 
 /// Four cans over a pack of 10 mm on 600 cm2 of floor.
-cases::Case box(const std::string& stands, const std::string& amount = "600 g",
+cases::Case box(const std::string& stands, const std::string& amount = "500 g",
                 const std::string& detail = "1d") {
   const auto shelf =
       cases::read_material_folder(std::string(THAWLINE_SOURCE_DIR) + "/cases/materials");
@@ -106,6 +106,9 @@ TEST_CASE("drinks on a pack get colder and spend it sooner than drinks held free
     const auto apart = solver::run_case(box(", stands_on: free", "0.5 L", detail));
     CHECK(touching.summary.closure <= 1e-9);
     CHECK(touching.items[0].spent_at < 0.97 * apart.items[0].spent_at);
-    CHECK(touching.limits[0].chill_time < 0.9 * apart.limits[0].chill_time);
+    const double chilled = touching.limits[0].chill_time;
+    const double chilled_apart = apart.limits[0].chill_time;  // below 0: never
+    CHECK(chilled > 0);
+    CHECK((chilled_apart < 0 || chilled < 0.9 * chilled_apart));
   }
 }

@@ -353,9 +353,9 @@ bool has_packs_on_walls(const Case& c) {
   });
 }
 
-void add_notices(Case& c) {
+void add_notices(Case& c, bool names_detail) {
   add_trace_notices(c);
-  if (c.run.detail == Detail::one_d && has_packs_on_walls(c)) {
+  if (!names_detail && has_packs_on_walls(c)) {
     c.notices.push_back(
         "packs lie on walls, and columns (`detail: 1d`) take them for plates without ends: hold "
         "times may be a quarter off; `detail: 2d` with `accuracy: 0.2 K` is within some 1 % of the "
@@ -418,7 +418,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   check_room(root, c);
   check_cover(root, c);
   check_trace(root, c);
-  add_notices(c);
+  add_notices(c, root.at("run").has("detail"));
   for (const auto& [name, material] : materials_of(c)) c.materials_text += material.written;
   return c;
 }

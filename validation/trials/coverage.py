@@ -143,9 +143,9 @@ def one(program: str, seed: int) -> dict | None:
             continue
         truth = truths[value["name"]]
         out["values"][value["name"]] = {
-            "told": value["told"], "holds": value["low"] <= truth <= value["high"],
-            "naive": value["naive_low"] <= truth <= value["naive_high"],
-            "off": (value["value"] - truth) / max((value["high"] - value["low"]) / 2, 1e-12),
+            "told": value["told"], "holds": bool(value["low"] <= truth <= value["high"]),
+            "naive": bool(value["naive_low"] <= truth <= value["naive_high"]),
+            "off": float((value["value"] - truth) / max((value["high"] - value["low"]) / 2, 1e-12)),
             "width": (value["high"] - value["low"]) / 2 / abs(value["value"])}
     return out
 

@@ -21,6 +21,7 @@ import sys
 import tempfile
 
 import numpy as np
+from scipy.stats import beta
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE))
@@ -142,11 +143,25 @@ def one(program: str, seed: int) -> dict | None:
             continue
         truth = truths[value["name"]]
         out["values"][value["name"]] = {
-            "told": value["told"], "holds": value["low"] <= truth <= value["high"],
-            "naive": value["naive_low"] <= truth <= value["naive_high"],
-            "off": (value["value"] - truth) / max((value["high"] - value["low"]) / 2, 1e-12),
+            "told": value["told"], "holds": bool(value["low"] <= truth <= value["high"]),
+            "naive": bool(value["naive_low"] <= truth <= value["naive_high"]),
+            "off": float((value["value"] - truth) / max((value["high"] - value["low"]) / 2, 1e-12)),
             "width": (value["high"] - value["low"]) / 2 / abs(value["value"])}
     return out
+
+
+def exact_range(held: int, of: int) -> tuple[float, float]:
+    """Shares that leave a count of `held` in `of` independent tests at least 2.5 % likely on either side."""
+    low = beta.ppf(0.025, held, of - held + 1) if held else 0.0
+    high = beta.ppf(0.975, held + 1, of - held) if held < of else 1.0
+    return float(low), float(high)
+
+
+def kept_before(file: pathlib.Path | None) -> dict[int, dict]:
+    """Results by seed that a file of lines of JSON holds."""
+    if file is None or not file.exists():
+        return {}
+    return {line["seed"]: line for line in map(json.loads, file.read_text().splitlines())}
 
 
 def report(results: list[dict]) -> dict:
@@ -166,7 +181,8 @@ def report(results: list[dict]) -> dict:
         off = np.median([v["off"] for v in told])
         width = np.median([v["width"] for v in told])
         out[name] = {"told": len(told), "coverage": share, "naive": naive, "bias": off}
-        print(f"  {name:8} told in {len(told):3}: holds {share:.3f}, naive {naive:.3f}, "
+        low, high = exact_range(sum(v["holds"] for v in told), len(told))
+        print(f"  {name:8} told in {len(told):3}: holds {share:.3f} ({low:.3f} to {high:.3f}), naive {naive:.3f}, "
               f"median error {off:+.2f} half widths, median half width {100 * width:.1f} %")
     lid_or_probe = sum(bool([f for f in r["flags"] if "leaps" in f["what"]]) for r in good)
     other = sum(bool([f for f in r["flags"] if "leaps" not in f["what"]]) for r in good)
@@ -182,12 +198,20 @@ def main() -> None:
     parser.add_argument("--number", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--kept", type=pathlib.Path)
     options = parser.parse_args()
     program = str(pathlib.Path(options.program).resolve())
+    results = kept_before(options.kept)
+    seeds = range(options.seed, options.seed + options.number)
     with concurrent.futures.ThreadPoolExecutor(options.jobs) as pool:
-        seeds = range(options.seed, options.seed + options.number)
-        results = [r for r in pool.map(lambda s: one(program, s), seeds) if r is not None]
-    report(results)
+        for result in pool.map(lambda s: one(program, s), [s for s in seeds if s not in results]):
+            if result is None:
+                continue
+            results[result["seed"]] = result
+            if options.kept is not None:
+                with options.kept.open("a") as file:
+                    file.write(json.dumps(result) + "\n")
+    report([results[seed] for seed in seeds if seed in results])
 
 
 if __name__ == "__main__":

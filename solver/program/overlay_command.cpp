@@ -32,7 +32,7 @@ CLI::App* add_overlay_verb(CLI::App& app, TrialSettings& settings) {
   add_trial_options(verb, settings);
   verb->footer(
       "postprocess/overlay.py TRIAL does the same and draws the picture.\n"
-      "Example: thawline overlay cases/examples/trials/grey-box.yaml");
+      "Example: thawline overlay cases/examples/trials/two-boxes.yaml");
   return verb;
 }
 

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 
 #include "solver/at.hpp"
 
@@ -52,9 +51,9 @@ void Fronts::place_all(const State& state, CellStates& cells) {
   for (const int i : sharp_) {
     for (const std::size_t side : {0U, 2U}) reach_[at(i)][side] = reach(i, side, cells);
   }
-  for (const int i : sharp_ | std::views::reverse) {
+  std::for_each(sharp_.rbegin(), sharp_.rend(), [&](int i) {
     for (const std::size_t side : {1U, 3U}) reach_[at(i)][side] = reach(i, side, cells);
-  }
+  });
   for (const int i : sharp_) {
     for (std::size_t axis = 0; axis < 2; ++axis) {
       places_[at(i)][axis] = front_place(places_[at(i)][axis], reach_[at(i)][2 * axis],

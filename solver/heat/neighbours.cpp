@@ -24,7 +24,8 @@ std::vector<Neighbours> neighbours_of(const mesh::Network& network) {
     all[at(i)].extent[0] = cell.inner_shape + cell.outer_shape;
   }
   const auto& grid = network.grid;
-  const std::size_t columns = grid.x.empty() ? 0 : grid.x.size() - 1;
+  if (grid.count == 0) return all;
+  const std::size_t columns = grid.x.size() - 1;
   for (std::size_t place = 0; place < grid.cell.size(); ++place) {
     if (grid.cell[place] < 0) continue;
     const std::size_t i = place % columns;

@@ -22,7 +22,7 @@ CholeskySolver::CholeskySolver(int unknowns, std::vector<std::pair<int, int>> pa
     place_.push_back(found->second);
   }
   conductance_.resize(once.size());
-  factors_ = {unknowns, std::move(once)};
+  factors_ = {unknowns, once};
 }
 
 bool CholeskySolver::prepare(const std::vector<double>& conductances,

@@ -16,9 +16,10 @@ SparseFactors::~SparseFactors() = default;
 SparseFactors::SparseFactors(SparseFactors&&) noexcept = default;
 SparseFactors& SparseFactors::operator=(SparseFactors&&) noexcept = default;
 
-SparseFactors::SparseFactors(int rows, std::vector<std::pair<int, int>> pairs)
+SparseFactors::SparseFactors(int rows, const std::vector<std::pair<int, int>>& pairs)
     : parts_(std::make_unique<Parts>()) {
   std::vector<Eigen::Triplet<double>> triplets;
+  triplets.reserve(static_cast<std::size_t>(rows) + pairs.size());
   for (int i = 0; i < rows; ++i) triplets.emplace_back(i, i, 1.0);
   for (const auto& [a, b] : pairs) triplets.emplace_back(std::max(a, b), std::min(a, b), -1.0);
   auto& lower = parts_->lower;

@@ -10,7 +10,7 @@ namespace thawline::solver {
 class SparseFactors {
  public:
   /// `pairs`: rows that are joined, each pair once.
-  SparseFactors(int rows, std::vector<std::pair<int, int>> pairs);
+  SparseFactors(int rows, const std::vector<std::pair<int, int>>& pairs);
   ~SparseFactors();
   SparseFactors(SparseFactors&&) noexcept;
   SparseFactors& operator=(SparseFactors&&) noexcept;

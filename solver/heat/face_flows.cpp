@@ -32,7 +32,7 @@ FaceFlows::FaceFlows(const mesh::Network& network, const std::vector<Neighbours>
     for (std::size_t side = 0; side < 4; ++side) {
       resistivity_[4 * i + side] = 2 * cell_shape_[4 * i + side] * always;
       const int face = neighbours[i].face[side];
-      faces_of_.back()[side] = face < 0 ? faces : at(face);
+      faces_of_.back()[side] = static_cast<unsigned>(face < 0 ? faces : at(face));
     }
   }
   for (std::size_t f = 0; f < faces; ++f) {

@@ -58,7 +58,7 @@ class FaceFlows {
   std::vector<double> cell_shape_;       ///< by half, 1/m; 1 of a grid's
   std::vector<double> resistivity_;      ///< by half: times the shape in `Ends` its resistance
   std::vector<double> by_enthalpy_;      ///< its derivative by the cell's enthalpy
-  std::vector<std::array<std::size_t, 4>> faces_of_;  ///< by cell and side; one past the end: none
+  std::vector<std::array<unsigned, 4>> faces_of_;  ///< by cell and side; one past the end: none
 };
 
 }  // namespace thawline::solver

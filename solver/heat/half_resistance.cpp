@@ -15,7 +15,6 @@ PhaseResistances::PhaseResistances(const mesh::Network& network) : properties_(n
 
 PhaseResistances::Phases PhaseResistances::phases(std::size_t material, double temperature,
                                                   double fraction) const {
-  if (materials_[material].fixed) return materials_[material];
   const auto& m = properties_[material];
   const auto solid = [&] { return 1 / m.material.conductivity_solid.at(temperature); };
   const auto liquid = [&] {
@@ -36,7 +35,9 @@ PhaseResistances::Phases PhaseResistances::phases(std::size_t material, double t
 HalfResistances PhaseResistances::of(int cell, FrontPlace place, const CellStates& cells) const {
   const auto i = static_cast<std::size_t>(cell);
   const double f = cells.fraction[i];
-  const Phases r = phases(cells.material(cell), cells.temperature[i], f);
+  const std::size_t material = cells.material(cell);
+  const Phases& fixed = materials_[material];
+  const Phases r = fixed.fixed ? fixed : phases(material, cells.temperature[i], f);
   if (!cells.curve(cell).melts()) return {0.5 * r.solid, 0.5 * r.solid, 0, 0};
   if (cells.curve(cell).is_sharp()) return front_resistances(place, f, r.solid, r.liquid);
   // A mushy cell conducts as its phases side by side, k = (1 − f) k_solid + f k_liquid.

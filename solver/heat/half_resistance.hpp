@@ -25,6 +25,7 @@ class PhaseResistances {
     double solid = 0, liquid = 0;
     bool fixed = false;
   };
+  /// Of a material whose phases are not fixed.
   [[nodiscard]] Phases phases(std::size_t material, double temperature, double fraction) const;
 
   const std::vector<mesh::CellMaterial>& properties_;

@@ -79,18 +79,35 @@ void BorderedSystem::respond_from_outer(const Block& block, double b) {
   }
 }
 
+void BorderedSystem::eliminate_blocks() {
+  const auto eliminate = [this](int i) {
+    const auto row = static_cast<std::size_t>(i);
+    multiplier_[row] = lower[row] * pivot_[row - 1];
+    pivot_[row] = 1 / (diagonal[row] - multiplier_[row] * upper[row - 1]);
+  };
+  for (const Block& block : blocks_) {
+    const auto row = static_cast<std::size_t>(block.first);
+    pivot_[row] = 1 / diagonal[row];
+  }
+  // Each row waits for the division of the row before it: two blocks side by side wait together.
+  for (std::size_t k = 0; k < blocks_.size(); k += 2) {
+    const Block one = blocks_[k];
+    const Block other = k + 1 < blocks_.size() ? blocks_[k + 1] : Block{};
+    const int both = std::min(one.count, other.count);
+    for (int i = 1; i < both; ++i) {
+      eliminate(one.first + i);
+      eliminate(other.first + i);
+    }
+    for (int i = std::max(1, both); i < one.count; ++i) eliminate(one.first + i);
+    for (int i = std::max(1, both); i < other.count; ++i) eliminate(other.first + i);
+  }
+}
+
 void BorderedSystem::factor() {
+  eliminate_blocks();
   for (std::size_t k = 0; k < blocks_.size(); ++k) {
     const Block& block = blocks_[k];
     const int last = block.first + block.count - 1;
-    double pivot = diagonal[static_cast<std::size_t>(block.first)];
-    pivot_[static_cast<std::size_t>(block.first)] = 1 / pivot;
-    for (int i = block.first + 1; i <= last; ++i) {
-      const auto row = static_cast<std::size_t>(i);
-      multiplier_[row] = lower[row] * pivot_[row - 1];
-      pivot = diagonal[row] - multiplier_[row] * upper[row - 1];
-      pivot_[row] = 1 / pivot;
-    }
     const int a = block.inner_hub;
     const int b = block.outer_hub;
     if (a >= 0) {

@@ -38,12 +38,14 @@ class BorderedSystem {
 
   /// Eliminates the blocks into the hubs' Schur complement and factors it.
   void factor();
-  /// Solves for the right-hand side given in `cells` and `hubs`, overwriting them.
+  /// Solves for the right-hand side given in `cells`, of which only those in blocks are used, and
+  /// `hubs`, overwriting them.
   void solve(Eigen::VectorXd& cells, Eigen::VectorXd& hub_values);
 
  private:
   void forward_back(const Block& block, Eigen::VectorXd& x) const;
   void back(const Block& block, Eigen::VectorXd& x) const;
+  void eliminate_blocks();
   /// T⁻¹ of `b` at a block's inner or outer end, into the response vectors.
   void respond_from_inner(const Block& block, double b);
   void respond_from_outer(const Block& block, double b);

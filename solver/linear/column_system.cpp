@@ -29,7 +29,6 @@ BorderedSystem matrix_of(const mesh::Network& network) {
 ColumnSystem::ColumnSystem(const HeatBalance& balance)
     : cells_(balance.cells()),
       matrix_(matrix_of(balance.network())),
-      spread_(mesh::spread_cells(balance.network())),
       hubs_(balance.hubs()),
       surface_(balance.hubs()) {
   matrix_.set_zero();
@@ -40,35 +39,38 @@ ColumnSystem::ColumnSystem(const HeatBalance& balance)
     const auto& column = network.columns[k];
     for (int i = 0; i < column.count; ++i) column_of[at(column.first + i)] = static_cast<int>(k);
   }
-  for (const auto& face : network.faces) {
-    block_.push_back(column_of[at(std::max(face.low, face.high))]);
+  for (std::size_t f = 0; f < network.faces.size(); ++f) {
+    const auto& face = network.faces[f];
+    faces_.push_back({balance.faces().a(f), balance.faces().b(f), face.hub,
+                      column_of[at(std::max(face.low, face.high))], face.low < 0});
   }
 }
 
 void ColumnSystem::add_faces(const HeatBalance& balance, double scale) {
   const FaceFlows& flows = balance.faces();
-  const auto& faces = balance.network().faces;
-  const std::vector<double>& slope = balance.cell_states().slope;
-  for (std::size_t f = 0; f < faces.size(); ++f) {
+  const double* slope = balance.cell_states().slope.data();
+  for (std::size_t f = 0; f < faces_.size(); ++f) {
+    const Entries& face = faces_[f];
     const double g = flows.conductance[f];
-    const auto a = at(flows.a(f));
-    const auto b = at(flows.b(f));
+    const auto a = at(face.a);
+    const auto b = at(face.b);
     const double by_a = g * slope[a] + flows.by_a[f];
     const double by_b = -g * slope[b] + flows.by_b[f];
-    if (faces[f].low >= 0) matrix_.diagonal[a] += scale * by_a;
-    if (faces[f].high >= 0) matrix_.diagonal[b] -= scale * by_b;
-    const int hub = faces[f].hub;
-    if (hub < 0) {
+    if (face.hub < 0) {
+      matrix_.diagonal[a] += scale * by_a;
+      matrix_.diagonal[b] -= scale * by_b;
       matrix_.upper[a] = scale * by_b;
       matrix_.lower[b] = -scale * by_a;
       continue;
     }
-    const auto block = at(block_[f]);
-    matrix_.hubs(hub, hub) += g;
-    if (faces[f].low < 0) {
+    const auto block = at(face.block);
+    matrix_.hubs(face.hub, face.hub) += g;
+    if (face.inner) {
+      matrix_.diagonal[b] -= scale * by_b;
       matrix_.inner_b[block] = -scale * g;
       matrix_.inner_c[block] = by_b;
     } else {
+      matrix_.diagonal[a] += scale * by_a;
       matrix_.outer_b[block] = -scale * g;
       matrix_.outer_c[block] = -by_a;
     }
@@ -128,12 +130,10 @@ void ColumnSystem::assemble(const HeatBalance& balance, double scale) {
 bool ColumnSystem::solve(Eigen::VectorXd& unknowns, double /*tolerance*/) {
   if (!factored_) matrix_.factor();
   factored_ = true;
-  spread_ = unknowns.head(spread_.size());
   for (std::size_t h = 0; h < unknown_.size(); ++h) {
     hubs_[static_cast<Eigen::Index>(h)] = unknowns[unknown_[h]];
   }
-  matrix_.solve(spread_, hubs_);
-  unknowns.head(spread_.size()) = spread_;
+  matrix_.solve(unknowns, hubs_);
   for (std::size_t h = 0; h < unknown_.size(); ++h) {
     unknowns[unknown_[h]] = hubs_[static_cast<Eigen::Index>(h)];
   }

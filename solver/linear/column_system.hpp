@@ -20,6 +20,13 @@ class ColumnSystem : public NewtonSystem {
   [[nodiscard]] const BorderedSystem& matrix() const { return matrix_; }
 
  private:
+  /// Of a face: between two cells, or at an end of a block.
+  struct Entries {
+    int a = 0, b = 0;  ///< unknowns
+    int hub = -1;      ///< in place of the cell a (inner end) or b (outer end)
+    int block = 0;
+    bool inner = false;
+  };
   void add_faces(const HeatBalance& balance, double scale);
   void add_links(const HeatBalance& balance, double scale);
   void add_sources(const HeatBalance& balance, double scale);
@@ -30,9 +37,9 @@ class ColumnSystem : public NewtonSystem {
 
   int cells_;
   std::vector<int> unknown_;  ///< by hub
-  std::vector<int> block_;    ///< by face: whose end it is
+  std::vector<Entries> faces_;
   BorderedSystem matrix_;
-  Eigen::VectorXd spread_, hubs_, surface_;
+  Eigen::VectorXd hubs_, surface_;
   bool factored_ = false;
 };
 

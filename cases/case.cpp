@@ -40,6 +40,11 @@ double inside_side_area(const Box& box) { return floor_perimeter(box) * inside_h
 
 double inside_volume(const Box& box) { return inside_floor_area(box) * inside_height(box); }
 
+bool lies_on_wall(const Coolant& coolant) {
+  return coolant.form == CoolantForm::pack && coolant.place != Place::around_payload &&
+         coolant.place != Place::free;
+}
+
 double volume_of(const Coolant& coolant) { return coolant.mass / coolant.material.density; }
 
 double space_of(const Coolant& coolant) {

@@ -85,6 +85,9 @@ struct Coolant {
 /// Share of its space that loose pieces fill: common practice, no source.
 inline constexpr double loose_packing = 0.6;
 
+/// True for a pack on the floor, under the lid or at the sides.
+[[nodiscard]] bool lies_on_wall(const Coolant& coolant);
+
 [[nodiscard]] double volume_of(const Coolant& coolant);  ///< m3, without voids
 /// m3 of the box that it takes up: with the voids between loose pieces.
 [[nodiscard]] double space_of(const Coolant& coolant);

@@ -345,17 +345,9 @@ void add_trace_notices(Case& c) {
   }
 }
 
-/// Packs that columns take for plates without ends: those on a wall.
-bool has_packs_on_walls(const Case& c) {
-  return std::any_of(c.coolants.begin(), c.coolants.end(), [](const Coolant& coolant) {
-    return coolant.form == CoolantForm::pack && coolant.place != Place::around_payload &&
-           coolant.place != Place::free;
-  });
-}
-
 void add_notices(Case& c, bool names_detail) {
   add_trace_notices(c);
-  if (!names_detail && has_packs_on_walls(c)) {
+  if (!names_detail && std::any_of(c.coolants.begin(), c.coolants.end(), lies_on_wall)) {
     c.notices.push_back(
         "packs lie on walls, and columns (`detail: 1d`) take them for plates without ends: hold "
         "times may be a quarter off; `detail: 2d` with `accuracy: 0.2 K` is within some 1 % of the "

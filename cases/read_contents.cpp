@@ -84,9 +84,7 @@ void check_pack_fits(const Entry& entry, const Coolant& coolant, const Box& box)
   const double area = volume_of(coolant) / coolant.thickness;
   const double room =
       coolant.place == Place::sides ? inside_side_area(box) : inside_floor_area(box);
-  const bool lies_on_wall =
-      coolant.place == Place::floor || coolant.place == Place::lid || coolant.place == Place::sides;
-  if (lies_on_wall && area > room * (1 + 1e-9)) {
+  if (lies_on_wall(coolant) && area > room * (1 + 1e-9)) {
     entry.fail(
         fmt::format("lying flat this coolant takes {:.4f} m2 and there are {:.4f} m2; "
                     "stack it ('stacked: 2') or make it thicker",
@@ -115,6 +113,16 @@ void read_start(const Entry& entry, Coolant& coolant) {
                     "liquid; if that is meant, write 'start_liquid_fraction: 1'",
                     coolant.material.name, liquidus - 273.15));
   }
+}
+
+/// Of a coolant, or of contents with what they stand on: W/m2/K and m2, left as they are where the
+/// entry does not say.
+void read_contact(const Entry& entry, double& coefficient, std::optional<double>& area) {
+  entry.check_keys("contact");
+  if (const auto h = entry.find("coefficient")) {
+    coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
+  }
+  if (const auto a = entry.find("area")) area = a->quantity(dimension::area, {1e-6, 100});
 }
 
 }  // namespace
@@ -150,14 +158,8 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
   coolant.contact.coefficient = loose ? wet_contact : default_contact;
   coolant.contact.of_contents = wet_contact_of_contents;
   if (const auto contact = entry.find("contact")) {
-    contact->check_keys("contact");
-    if (const auto h = contact->find("coefficient")) {
-      coolant.contact.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
-      coolant.contact.of_contents = coolant.contact.coefficient;
-    }
-    if (const auto area = contact->find("area")) {
-      coolant.contact.area = area->quantity(dimension::area, {1e-6, 100});
-    }
+    read_contact(*contact, coolant.contact.coefficient, coolant.contact.area);
+    if (contact->has("coefficient")) coolant.contact.of_contents = coolant.contact.coefficient;
   }
   read_start(entry, coolant);
   if (loose) {
@@ -238,13 +240,7 @@ Support read_support(const Entry& entry, const std::vector<Coolant>& coolants) {
   const auto contact = entry.find("contact");
   if (!contact) return support;
   if (support.on == Support::On::nothing) contact->fail("what is held 'free' touches nothing");
-  contact->check_keys("contact");
-  if (const auto h = contact->find("coefficient")) {
-    support.coefficient = h->quantity(dimension::coefficient, {0.1, 1e4});
-  }
-  if (const auto area = contact->find("area")) {
-    support.area = area->quantity(dimension::area, {1e-6, 100});
-  }
+  read_contact(*contact, support.coefficient, support.area);
   return support;
 }
 

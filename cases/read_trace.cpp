@@ -10,14 +10,6 @@ namespace thawline::cases {
 
 namespace {
 
-std::vector<std::string> temperature_names(const Record& record) {
-  std::vector<std::string> names;
-  for (const auto& channel : record.channels) {
-    if (channel.unit.measured == Measured::temperature) names.push_back(channel.name);
-  }
-  return names;
-}
-
 std::string list_of(const std::vector<std::string>& names) {
   constexpr std::size_t most = 8;
   std::vector<std::string> quoted;
@@ -128,6 +120,14 @@ std::string channel_meant(const Entry& entry, const Record& record) {
 
 }  // namespace
 
+std::vector<std::string> temperature_names(const Record& record) {
+  std::vector<std::string> names;
+  for (const auto& channel : record.channels) {
+    if (channel.unit.measured == Measured::temperature) names.push_back(channel.name);
+  }
+  return names;
+}
+
 LoggedFile open_logged_file(const std::string& file) {
   return {read_encoded_file(file, most_record_bytes), {}};
 }
@@ -153,7 +153,7 @@ RecordChoice trace_choice(const std::string& dates, const std::string& hour_jump
   return choice;
 }
 
-Trace read_trace(const Entry& entry, const LoggedFile& file) {
+RecordChoice trace_choice_of(const Entry& entry) {
   std::string dates;
   std::string hour_jumps;
   if (const auto key = entry.find("dates")) {
@@ -162,7 +162,11 @@ Trace read_trace(const Entry& entry, const LoggedFile& file) {
   if (const auto key = entry.find("hour_jumps")) {
     hour_jumps = key->one_of({"as_written", "taken_out"});
   }
-  const auto record = record_of(file, trace_choice(dates, hour_jumps));
+  return trace_choice(dates, hour_jumps);
+}
+
+Trace read_trace(const Entry& entry, const LoggedFile& file) {
+  const auto record = record_of(file, trace_choice_of(entry));
   return trace_in(*record, channel_named(*record, channel_meant(entry, *record)));
 }
 

@@ -29,6 +29,12 @@ void add_record(LoggedFile& file, const RecordChoice& choice);
 /// The choice the keys `dates` and `hour_jumps` beside a trace make; either may be empty.
 [[nodiscard]] RecordChoice trace_choice(const std::string& dates, const std::string& hour_jumps);
 
+/// The same, read from the keys of an entry.
+[[nodiscard]] RecordChoice trace_choice_of(const Entry& entry);
+
+/// Names of the channels that measure a temperature, in their order.
+[[nodiscard]] std::vector<std::string> temperature_names(const Record& record);
+
 /// Reads `{trace: FILE, channel: NAME, dates: ..., hour_jumps: ...}`. Rows that tell seconds, hours
 /// or `h:mm:ss` are counted from the start of the run; of dated rows the first is at its start.
 /// Throws InputError at the case for a channel that is not there or not named where there are

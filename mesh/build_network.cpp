@@ -152,7 +152,7 @@ class CaseBuilder {
     for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
       const Coolant& coolant = case_.coolants[i];
       if (coolant.form != CoolantForm::pack) continue;
-      if (is_section() && section::lies_in_section(coolant)) continue;
+      if (is_section() && lies_on_wall(coolant)) continue;
       Pack& pack = packs_[i];
       pack.item = static_cast<int>(i);
       pack.area = volume_of(coolant) / coolant.thickness;

@@ -1,12 +1,20 @@
-"""Runs a command so that what it could not print is told by its exit code."""
+"""What the commands share: options of what they draw, exit codes of what they could not print."""
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 from collections.abc import Callable
+from pathlib import Path
 
 NOT_WRITTEN = 4
+
+
+def add_output_options(parser: argparse.ArgumentParser, folder_help: str) -> None:
+    parser.add_argument("--out", type=Path, metavar="FOLDER", help=folder_help)
+    parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
+                        help="default: png svg")
 
 
 def run(main: Callable[[], int]) -> int:

@@ -100,10 +100,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("histories", nargs="+", type=Path, metavar="HISTORY.h5",
                         help="history file, also an unfinished .h5.part")
-    parser.add_argument("--out", type=Path, metavar="FOLDER",
-                        help="where to write (default: beside each history)")
-    parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
-                        help="default: png svg")
+    command.add_output_options(parser, "where to write (default: beside each history)")
     parser.add_argument("--only", nargs="+", choices=ALL, metavar="PICTURE",
                         help=f"any of: {', '.join(ALL)}; spread, section, flow and film are "
                              "drawn unasked for runs with a section")

@@ -80,10 +80,7 @@ def _parser() -> argparse.ArgumentParser:
                "exit codes: 0 done, 2 bad input, 4 could not write",
     )
     parser.add_argument("table", type=Path, metavar="TABLE.h5", help="table of cases")
-    parser.add_argument("--out", type=Path, metavar="FOLDER",
-                        help="default: beside the table")
-    parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
-                        help="default: png svg")
+    command.add_output_options(parser, "default: beside the table")
     parser.add_argument("--over", nargs="+", default=[], metavar="INPUT",
                         help="inputs for the axes (default: those of most values)")
     parser.add_argument("--only", nargs="+", choices=PICTURES, metavar="PICTURE",

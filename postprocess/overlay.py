@@ -91,10 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("trial", type=Path, metavar="TRIAL",
                         help="trial (YAML), or what thawline overlay or fit wrote (.h5)")
-    parser.add_argument("--out", type=Path, metavar="FOLDER",
-                        help="where to write (default: here, or beside the .h5)")
-    parser.add_argument("--format", nargs="+", choices=("png", "svg"), default=["png", "svg"],
-                        help="default: png svg")
+    command.add_output_options(parser, "where to write (default: here, or beside the .h5)")
     return parser
 
 

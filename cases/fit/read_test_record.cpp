@@ -25,20 +25,12 @@ struct OpenRecord {
   double packed = 0;  ///< s after the first row
 };
 
-std::vector<std::string> temperatures(const Record& record) {
-  std::vector<std::string> names;
-  for (const auto& channel : record.channels) {
-    if (channel.unit.measured == Measured::temperature) names.push_back(channel.name);
-  }
-  return names;
-}
-
 const Channel& channel_named(const Entry& entry, const Record& record) {
   const std::string name = entry.line();
   for (const auto& channel : record.channels) {
     if (channel.name == name && channel.unit.measured == Measured::temperature) return channel;
   }
-  const auto names = temperatures(record);
+  const auto names = temperature_names(record);
   const std::string near = nearest(name, names);
   entry.fail(fmt::format(
       "'{}' has no temperature named '{}'; {}", shortened(record.source->file), shortened(name),
@@ -76,16 +68,8 @@ OpenRecord open_record(const Entry& entry) {
   if (!fs::exists(file, error)) {
     name.fail(fmt::format("there is no file '{}'", shortened(file.string())));
   }
-  std::string dates;
-  std::string hour_jumps;
-  if (const auto key = entry.find("dates")) {
-    dates = key->one_of({"day_first", "month_first", "year_first"});
-  }
-  if (const auto key = entry.find("hour_jumps")) {
-    hour_jumps = key->one_of({"as_written", "taken_out"});
-  }
   OpenRecord out;
-  out.record = read_record(file.string(), trace_choice(dates, hour_jumps));
+  out.record = read_record(file.string(), trace_choice_of(entry));
   out.packed = read_packed(entry, out.record);
   return out;
 }

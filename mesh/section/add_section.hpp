@@ -7,10 +7,6 @@
 
 namespace thawline::mesh::section {
 
-/// True for a pack that is a region of the section; one around the payload or free is a column
-/// beside it.
-[[nodiscard]] bool lies_in_section(const cases::Coolant& pack);
-
 /// Memory of a run, by measurement with the iterative solver.
 inline constexpr double section_bytes_per_cell = 1200;
 

@@ -6,7 +6,6 @@
 #include <cmath>
 
 #include "cases/input_error.hpp"
-#include "mesh/section/add_section.hpp"
 #include "mesh/shape_factor.hpp"
 
 namespace thawline::mesh::section {
@@ -123,10 +122,6 @@ int layer_at(const cases::Wall& wall, double depth) {
 }
 
 }  // namespace
-
-bool lies_in_section(const cases::Coolant& pack) {
-  return pack.place != Place::around_payload && pack.place != Place::free;
-}
 
 Layout layout_of(const cases::Case& c) { return Placing(c).place(); }
 

@@ -102,7 +102,7 @@ FourthPower fourth_power(double height, double diameter, double celsius) {
 
 double water_density(double temperature) { return density_at(temperature - freezing_point).value; }
 
-FilmHeat drink_film(double height, double diameter, double wall, double drink) {
+LinkHeat drink_film(double height, double diameter, double wall, double drink) {
   const double mean = (wall + drink) / 2 - freezing_point;
   const Unevenness uneven = unevenness(wall, drink);
   const FourthPower h4 = fourth_power(height, diameter, mean);

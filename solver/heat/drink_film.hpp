@@ -1,21 +1,16 @@
 #pragma once
 
-namespace thawline::solver {
+#include "solver/heat/laws/link_heat.hpp"
 
-/// Heat that flows from one end of a link to the other, per m2 of it, and its change by the
-/// temperatures of the ends.
-struct FilmHeat {
-  double flux = 0;            ///< W/m2, from a to b
-  double by_a = 0, by_b = 0;  ///< W/m2/K
-};
+namespace thawline::solver {
 
 /// kg/m3 of water at 101.325 kPa and `temperature` (K): Tanaka et al., Metrologia 38 (2001) 301,
 /// eq. 1, for 0…40 degC; within 0.02 kg/m3 of IAPWS-95 up to 60 degC, and used for supercooled
 /// water too.
 [[nodiscard]] double water_density(double temperature);
 
-/// Natural convection of a watery drink inside an upright can or bottle, between its wall and its
-/// mean temperature (K); `height` and `diameter` in m.
+/// Natural convection of a watery drink inside an upright can or bottle, from its wall, a, to its
+/// mean temperature, b (K), over 1 m2; `height` and `diameter` in m.
 ///
 /// A laminar boundary layer on an upright plate, h_1 = λ/H 0.670 Ra^(1/4) / [1 +
 /// (0.492/Pr)^(9/16)]^ (4/9) (Churchill & Chu 1975, Ra ≤ 1e9, without its constant), with the
@@ -24,6 +19,6 @@ struct FilmHeat {
 /// either side of that (an assumption). Where it hardly turns over, heat is conducted: the slowest
 /// mode of a cylinder that cools from its side, h_2 = j² λ/d with j = 2.4048, the first zero of J0
 /// (Carslaw & Jaeger 1959). Together h⁴ = h_1⁴ + h_2⁴ (Churchill & Usagi 1972).
-[[nodiscard]] FilmHeat drink_film(double height, double diameter, double wall, double drink);
+[[nodiscard]] LinkHeat drink_film(double height, double diameter, double wall, double drink);
 
 }  // namespace thawline::solver

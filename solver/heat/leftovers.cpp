@@ -2,10 +2,11 @@
 
 #include <algorithm>
 
+#include "solver/at.hpp"
+
 namespace thawline::solver {
 
 std::vector<Leftover> leftovers_of(const mesh::Network& network, const LinkFlows& links) {
-  const auto at = [](int i) { return static_cast<std::size_t>(i); };
   std::vector<Leftover> all;
   std::vector<int> behind;
   for (const auto& hub : network.hubs) behind.push_back(hub.cell);

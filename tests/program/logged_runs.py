@@ -6,7 +6,7 @@ from pathlib import Path
 
 import h5py
 import numpy as np
-from test_program import DONE, GOOD, call
+from test_program import DONE, GOOD, assert_refused, call
 
 CASE = GOOD.replace("  duration: 30 h", "  duration: 30 h\n  output_every: 10 min\n  accuracy: 0.01 K")
 
@@ -48,3 +48,12 @@ def write_record(folder: Path, name: str, told: dict, changed=None, digits: int 
     rows = "".join(f"{t / 60 + 30:g},{a:.{digits}f},{b:.{digits}f}\n"
                    for t, a, b in zip(time, can, inside))
     (folder / name).write_text("time [min],can [degC],inside [degC]\n" + rows)
+
+
+def assert_trial_refused(verb: str, folder: Path, says: str, line: int) -> None:
+    """The trial in `folder` is refused at that line, and nothing is written."""
+    before = sorted(folder.iterdir())
+    answer = call(verb, "trial.yaml", folder=folder)
+    assert_refused(answer, says)
+    assert answer.stderr.startswith(f"trial.yaml:{line}:"), answer.stderr
+    assert sorted(folder.iterdir()) == before

@@ -8,7 +8,7 @@ from pathlib import Path
 import h5py
 import numpy as np
 import pytest
-from logged_runs import CASE, TRIAL, probes_of, write_record
+from logged_runs import CASE, TRIAL, assert_trial_refused, probes_of, write_record
 from test_program import BAD_INPUT, DONE, NOT_WRITTEN, assert_refused, call
 
 TRUE_K = 0.031
@@ -231,11 +231,7 @@ def test_broken_fits_are_refused(mistake: str, tmp_path: Path, told: dict) -> No
     old, new, says, line = BROKEN[mistake]
     assert FIT.count(old) == 1
     lay_out(tmp_path, told, FIT.replace(old, new))
-    before = sorted(tmp_path.iterdir())
-    answer = call("fit", "trial.yaml", folder=tmp_path)
-    assert_refused(answer, says)
-    assert answer.stderr.startswith(f"trial.yaml:{line}:"), answer.stderr
-    assert sorted(tmp_path.iterdir()) == before
+    assert_trial_refused("fit", tmp_path, says, line)
 
 
 def test_more_values_than_the_record_carries_are_refused(tmp_path: Path, told: dict) -> None:

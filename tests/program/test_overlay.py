@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import yaml
-from logged_runs import CASE, TRIAL, probes_of, write_record
+from logged_runs import CASE, TRIAL, assert_trial_refused, probes_of, write_record
 from test_program import BAD_INPUT, DONE, NOT_WRITTEN, SOURCE, assert_refused, call
 
 TRIALS = SOURCE / "cases" / "examples" / "trials"
@@ -167,11 +167,7 @@ def test_broken_trials_are_refused(mistake: str, tmp_path: Path, told: dict) -> 
     old, new, says, line = BROKEN[mistake]
     assert TRIAL.count(old) == 1
     lay_out(tmp_path, told, TRIAL.replace(old, new))
-    before = sorted(tmp_path.iterdir())
-    answer = call("overlay", "trial.yaml", folder=tmp_path)
-    assert_refused(answer, says)
-    assert answer.stderr.startswith(f"trial.yaml:{line}:"), answer.stderr
-    assert sorted(tmp_path.iterdir()) == before
+    assert_trial_refused("overlay", tmp_path, says, line)
 
 
 def test_foreign_files_are_left_alone(tmp_path: Path, told: dict) -> None:

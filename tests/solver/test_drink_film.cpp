@@ -31,13 +31,13 @@ TEST_CASE("a drink turns over as an upright plate does", "[solver]") {
   const double still = 2.4048 * 2.4048 * 0.594418 / 0.066;
   const double both = std::pow(std::pow(plate, 4) + std::pow(still, 4), 0.25);
   const auto film = solver::drink_film(height, 0.066, 289.15, 293.15);
-  CHECK(film.flux == Approx(-4 * both).epsilon(1e-6));
+  CHECK(film.q == Approx(-4 * both).epsilon(1e-6));
   CHECK(both > plate);
 }
 
 TEST_CASE("a drink as warm as its wall only conducts", "[solver]") {
   const auto film = solver::drink_film(0.115, 0.066, 283.15, 283.15);
-  CHECK(film.flux == 0.0);
+  CHECK(film.q == 0.0);
   CHECK(film.by_a == Approx(2.4048 * 2.4048 * 0.578777 / 0.066).epsilon(1e-9));
 }
 
@@ -46,9 +46,7 @@ TEST_CASE("the derivatives of a drink's film are those of its flux", "[solver]")
   for (const double drink : {263.0, 274.0, 281.0, 299.0}) {
     for (const double wall : {255.0, 272.9, 275.6, 279.4, 290.0, 330.0}) {
       INFO("wall " << wall << " K, drink " << drink << " K");
-      const auto flux = [&](double a, double b) {
-        return solver::drink_film(0.2, 0.07, a, b).flux;
-      };
+      const auto flux = [&](double a, double b) { return solver::drink_film(0.2, 0.07, a, b).q; };
       const auto film = solver::drink_film(0.2, 0.07, wall, drink);
       const double by_a = (flux(wall + apart, drink) - flux(wall - apart, drink)) / (2 * apart);
       const double by_b = (flux(wall, drink + apart) - flux(wall, drink - apart)) / (2 * apart);

@@ -37,6 +37,24 @@ solver::State state_of(const solver::HeatBalance& balance, const std::vector<dou
   return state;
 }
 
+/// The fronts of a network of ice, placed by what `state_of` takes.
+struct Ice {
+  explicit Ice(const mesh::Network& built)
+      : network(built),
+        neighbours(solver::neighbours_of(network)),
+        cells(network),
+        fronts(cells, neighbours),
+        balance(network) {}
+  void place(const std::vector<double>& fractions, double inner, double outer) {
+    fronts.place_all(state_of(balance, fractions, inner, outer), cells);
+  }
+  const mesh::Network& network;
+  std::vector<solver::Neighbours> neighbours;
+  solver::CellStates cells;
+  solver::Fronts fronts;
+  solver::HeatBalance balance;
+};
+
 struct Placed {
   const char* what;
   std::vector<double> fractions;
@@ -55,14 +73,11 @@ const std::vector<Placed> known{
 
 /// Straight cells have no front.
 FrontPlace place_in(const mesh::Network& network, const Placed& p, std::size_t axis) {
-  const auto neighbours = solver::neighbours_of(network);
-  solver::CellStates cells(network);
-  solver::Fronts fronts(cells, neighbours);
-  const solver::HeatBalance balance(network);
-  fronts.place_all(state_of(balance, p.fractions, p.inner, p.outer), cells);
-  CHECK(fronts.any());
-  CHECK(fronts.place(p.cell, 1 - axis) == FrontPlace::none);
-  return fronts.place(p.cell, axis);
+  Ice ice(network);
+  ice.place(p.fractions, p.inner, p.outer);
+  CHECK(ice.fronts.any());
+  CHECK(ice.fronts.place(p.cell, 1 - axis) == FrontPlace::none);
+  return ice.fronts.place(p.cell, axis);
 }
 
 }  // namespace
@@ -77,27 +92,21 @@ TEST_CASE("a front's liquid lies towards the nearest of the other phase", "[solv
 
 TEST_CASE("a front keeps its place where no other phase is left to see", "[solver]") {
   const auto network = ice_column();
-  const auto neighbours = solver::neighbours_of(network);
-  solver::CellStates cells(network);
-  solver::Fronts fronts(cells, neighbours);
-  const solver::HeatBalance balance(network);
-  fronts.place_all(state_of(balance, {1, 1, 0.4, 0, 0, 0, 0}, 3, -4), cells);
-  fronts.place_all(state_of(balance, {1, 1, 0.9, 1, 1, 1, 1}, 3, 3), cells);
-  CHECK(fronts.place(2, 0) == FrontPlace::liquid_inward);
-  fronts.place_all(state_of(balance, {1, 1, 1, 1, 1, 1, 1}, 3, 3), cells);
-  CHECK(fronts.place(2, 0) == FrontPlace::none);
+  Ice ice(network);
+  ice.place({1, 1, 0.4, 0, 0, 0, 0}, 3, -4);
+  ice.place({1, 1, 0.9, 1, 1, 1, 1}, 3, 3);
+  CHECK(ice.fronts.place(2, 0) == FrontPlace::liquid_inward);
+  ice.place({1, 1, 1, 1, 1, 1, 1}, 3, 3);
+  CHECK(ice.fronts.place(2, 0) == FrontPlace::none);
 }
 
 TEST_CASE("the parts beside a front are as warm and cold as the straight line to their nodes",
           "[solver]") {
   const auto network = ice_column();
-  const auto neighbours = solver::neighbours_of(network);
-  solver::CellStates cells(network);
-  solver::Fronts fronts(cells, neighbours);
-  const solver::HeatBalance balance(network);
-  fronts.place_all(state_of(balance, {1, 1, 0.4, 0, 0, 0, 0}, 3, -4), cells);
+  Ice ice(network);
+  ice.place({1, 1, 0.4, 0, 0, 0, 0}, 3, -4);
   // Liquid node 2 K warmer, 0.4 + 0.5 cells from the front; solid one 3 K colder, 0.6 + 0.5.
-  const auto& sides = cells.mixed[2].sides();
+  const auto& sides = ice.cells.mixed[2].sides();
   CHECK(sides.superheat == Approx(0.5 * 2 / 0.9));
   CHECK(sides.subcooling == Approx(0.5 * 3 / 1.1));
 }

@@ -120,14 +120,19 @@ def logged(program: str, folder: pathlib.Path, seed: int) -> bool:
     return True
 
 
+def lay_out(folder: pathlib.Path, told: dict, true: dict, trial: str) -> None:
+    """Writes the case as it is told, as it is true, and the trial."""
+    (folder / "case.yaml").write_text(CASE.format(**told))
+    (folder / "true.yaml").write_text(CASE.format(**true))
+    (folder / "trial.yaml").write_text(trial)
+
+
 def one(program: str, seed: int) -> dict | None:
     """One synthetic test: by value, whether the intervals hold the truth; None without a case."""
     told, true, trial = draw(seed)
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
-        (folder / "case.yaml").write_text(CASE.format(**told))
-        (folder / "true.yaml").write_text(CASE.format(**true))
-        (folder / "trial.yaml").write_text(trial)
+        lay_out(folder, told, true, trial)
         if not logged(program, folder, seed):
             return None
         answer = subprocess.run([program, "fit", "trial.yaml", "--json", "--jobs", "1"], cwd=folder,

@@ -19,7 +19,7 @@ import subprocess
 import tempfile
 
 import numpy as np
-from coverage import CASE, draw, logged
+from coverage import draw, lay_out, logged
 from scipy.optimize import least_squares
 
 SOURCE = pathlib.Path(__file__).resolve().parents[2]
@@ -103,9 +103,7 @@ def compare(build: pathlib.Path, seed: int, draws: int) -> dict | None:
     told, true, trial = draw(seed)
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
-        (folder / "case.yaml").write_text(CASE.format(**told))
-        (folder / "true.yaml").write_text(CASE.format(**true))
-        (folder / "trial.yaml").write_text(trial)
+        lay_out(folder, told, true, trial)
         if not logged(str(build / "thawline"), folder, seed):
             return None
         fit = json.loads(subprocess.run([build / "thawline", "fit", "trial.yaml", "--json"], cwd=folder,

@@ -9,8 +9,7 @@ namespace thawline::solver {
 /// and sources stand. `area` in m2, `height` and `diameter` in m.
 [[nodiscard]] inline LinkHeat convected_in_can(double area, double height, double diameter,
                                                double a, double b) {
-  const FilmHeat film = drink_film(height, diameter, a, b);
-  return {area * film.flux, area * film.by_a, area * film.by_b};
+  return area * drink_film(height, diameter, a, b);
 }
 
 }  // namespace thawline::solver

@@ -77,6 +77,7 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     error_weight_[i] = 1 / (tolerance * (capacity + melting));
     pure_weight_[i] = 1 / (tolerance * capacity);
   }
+  count_bands_by_volume();
   for_cells_beside_grid([&](int i) {
     const EnthalpyCurve& curve = balance.curve(i);
     if (curve.is_sharp() || (curve.melts() && shown_[at(i)])) kinked_.push_back(i);
@@ -87,6 +88,31 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     grid_part_.push_back(network.cells[static_cast<std::size_t>(i)].part);
     part_capacity_[static_cast<std::size_t>(grid_part_.back())] += 1 / error_weight_[i];
   }
+}
+
+/// The error of a wall that is cut into bands is the mean square over them, as over the cells of a
+/// section's part.
+void Stepper::count_bands_by_volume() {
+  const auto& network = balance_.network();
+  std::vector<double> part_volume(network.parts.size());
+  const auto for_wall_cells = [&](const auto& act) {
+    for (const auto& column : network.columns) {
+      if (column.item >= 0) continue;
+      std::vector<double> in_column(network.parts.size());
+      for (int i = column.first; i < column.first + column.count; ++i) {
+        in_column[at(network.cells[at(i)].part)] += network.cells[at(i)].volume;
+      }
+      for (int i = column.first; i < column.first + column.count; ++i) {
+        act(i, in_column[at(network.cells[at(i)].part)]);
+      }
+    }
+  };
+  for_wall_cells([&](int i, double) {
+    part_volume[at(network.cells[at(i)].part)] += network.cells[at(i)].volume;
+  });
+  for_wall_cells([&](int i, double in_column) {
+    error_weight_[i] *= std::sqrt(in_column / part_volume[at(network.cells[at(i)].part)]);
+  });
 }
 
 double Stepper::stored(const State& state) const {

@@ -72,6 +72,7 @@ class Stepper {
   StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
   void newton_update(State& y, double share, bool stop_at_melt);
+  void count_bands_by_volume();
   [[nodiscard]] bool is_melting(int cell) const;
   [[nodiscard]] double grid_size(const Eigen::VectorXd& heat);
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/choose_detail.hpp"
 #include "mesh/loose_bed.hpp"
 #include "mesh/section/add_section.hpp"
 #include "mesh/standing.hpp"
@@ -76,6 +77,11 @@ std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
   return "does not begin to freeze";
 }
 
+/// How finely it was computed, and why so where the case does not say.
+std::string detail_text(const cases::Case& c) {
+  return cases::detail_line(c.run.detail, c.run.accuracy, c.run.why_detail) + "\n";
+}
+
 std::size_t longest_name(const mesh::Network& network, const solver::RunResult& result) {
   std::size_t width = 8;
   for (const auto& limit : result.limits) width = std::max(width, limit.limit.name.size());
@@ -145,6 +151,7 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
                      : fmt::format("  {:{}}  (out)    {}\n", network.paths[i], width,
                                    energy_text(-heat));
   }
+  text += "\n" + detail_text(c);
   for (const auto& notice : c.notices) text += fmt::format("\nNote: {}.\n", notice);
   for (const auto& caution : cautions(c, network, result)) {
     text += fmt::format("\nCaution: {}\n", caution);
@@ -191,11 +198,16 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     json["heat_in_J"][network.paths[i]] = result.heat_by_path[i];
   }
   const auto& s = result.summary;
-  json["numerics"] = {
-      {"stop_reason", s.stop_reason},         {"steps", s.steps},
-      {"rejected_steps", s.rejected},         {"newton_iterations", s.newton_iterations},
-      {"worst_residual_K", s.worst_residual}, {"energy_closure", s.closure},
-      {"accuracy_asked_K", c.run.accuracy}};
+  json["numerics"] = {{"stop_reason", s.stop_reason},
+                      {"steps", s.steps},
+                      {"rejected_steps", s.rejected},
+                      {"newton_iterations", s.newton_iterations},
+                      {"worst_residual_K", s.worst_residual},
+                      {"energy_closure", s.closure},
+                      {"accuracy_asked_K", c.run.accuracy},
+                      {"detail", cases::word_of(c.run.detail)},
+                      {"why_detail", c.run.why_detail.empty() ? ordered_json(nullptr)
+                                                              : ordered_json(c.run.why_detail)}};
   json["cautions"] = cautions(c, network, result);
   return json;
 }
@@ -273,6 +285,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                     network.grid.x.size(), network.grid.z.size(), network.grid.count,
                     std::ceil(network.grid.count * mesh::section::section_bytes_per_cell / 1e6));
   }
+  text += detail_text(c);
   const solver::Estimate e = solver::estimate(c, network);
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
                       time_text(c.run.duration));

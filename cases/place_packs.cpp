@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cases/alike_packs.hpp"
 #include "cases/breadth.hpp"
 #include "cases/input_error.hpp"
 
@@ -33,6 +34,7 @@ class Placing {
       for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
         const auto& coolant = case_.coolants[i];
         if (coolant.form != CoolantForm::pack || coolant.place != place) continue;
+        if (coolant.mass <= 0) continue;
         if (place == Place::sides) {
           stand(static_cast<int>(i));
         } else {
@@ -96,6 +98,9 @@ class Placing {
 
 }  // namespace
 
-std::vector<PackPlace> place_packs(const Case& c) { return Placing(c).place(); }
+std::vector<PackPlace> place_packs(const Case& c) {
+  const Case joined = with_bodies_joined(c, pack_bodies(c));
+  return Placing(joined).place();
+}
 
 }  // namespace thawline::cases

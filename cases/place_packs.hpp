@@ -15,7 +15,9 @@ struct PackPlace {
 
 /// Where the packs that lie on a wall are in a section: those on the floor and under the lid lie
 /// concentric in the order of the case, those at the sides are one band on all walls and stand on
-/// what lies there already. Throws InputError where they do not fit beside each other.
+/// what lies there already. Packs
+/// that are one body (see pack_bodies) have one place, that of the first. Throws InputError where
+/// packs do not fit beside each other.
 [[nodiscard]] std::vector<PackPlace> place_packs(const Case& c);
 
 }  // namespace thawline::cases

@@ -16,7 +16,8 @@ TEST_CASE("the work of three cases does not grow by 5 %", "[solver]") {
       // As columns at 0.05 K, and at 0.5 K.
       {"thin-box", {{191, 1101}, {108, 497}}},
       {"ice-melt-water-kept", {{319, 1341}, {183, 715}}},
-      {"market-stall", {{306, 1290}, {181, 622}}},
+      // The gel shows its rim all round, not two ends only: 622 iterations before.
+      {"market-stall", {{306, 1290}, {181, 654}}},
   };
   const std::string root = THAWLINE_SOURCE_DIR;
   const auto shelf = cases::read_material_folder(root + "/cases/materials");

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
-#include "mesh/shape_factor.hpp"
+#include "mesh/box_faces.hpp"
+#include "mesh/correlations/closed_gap.hpp"
+#include "mesh/edge_conductance.hpp"
 
 namespace thawline::mesh::section {
 
@@ -10,12 +12,12 @@ namespace {
 
 using cases::Place;
 
-/// Slope of the breadth in the side walls by which their four upright edges have their exact steady
-/// conductance, 1 − 2 ln2/π per metre each (see edge_excess).
+/// Slope of the breadth in the side walls by which their four upright edges carry what they do in
+/// steady state.
 double upright_edge_slope(const cases::Box& box) {
-  const double thickness = thickness_of(box.sides);
-  return slope_for_excess(floor_perimeter(box), 0, thickness,
-                          4 * edge_excess(thickness, thickness));
+  return slope_for_excess(floor_perimeter(box), 0,
+                          layers_of(box.sides, correlations::gap_convection_sideways()),
+                          4 * upright_edge_conductance(box));
 }
 
 /// Index of the layer at `depth`, −1 before the wall.

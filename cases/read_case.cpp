@@ -308,14 +308,6 @@ void check_cover(const Entry& root, const Case& c) {
   if (loose > 1) root.at("coolant").fail("only one loose coolant can lie in a box");
 }
 
-/// How far (m) a wall's inner layer carries heat along the wall before the air has taken it up: the
-/// fin length √(k t/h), with h about 5 W/m2/K.
-double reach_along(const Wall& wall) {
-  constexpr double usual_film = 5;
-  const auto& liner = std::get<SolidLayer>(wall.front());
-  return std::sqrt(liner.material.conductivity_solid.at(283) * liner.thickness / usual_film);
-}
-
 /// A trace that begins when the run is over says nothing about it.
 void check_trace(const Entry& root, const Case& c) {
   const auto* trace = std::get_if<Trace>(&c.surroundings.air);
@@ -358,7 +350,7 @@ void add_notices(Case& c) {
         c.run.why_detail));
   }
   constexpr double far_along = 0.05;  // m
-  if (c.run.detail == Detail::one_d && reach_along(c.box.sides) > far_along) {
+  if (c.run.detail == Detail::one_d && reach_along_sides(c.box) > far_along) {
     c.notices.push_back(
         fmt::format("the liner ({}) carries heat along the walls; only `detail: 2d` computes that",
                     std::get<SolidLayer>(c.box.sides.front()).material.name));

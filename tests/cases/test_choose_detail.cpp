@@ -42,6 +42,22 @@ TEST_CASE("a case that names no detail has a section where a pack lies on a wall
     CHECK(c.run.accuracy == 0.05);
   }
   CHECK(box("").run.detail == Detail::one_d);
+  const auto ice = box(
+      "coolant: [{name: ice, material: water_ice, form: loose, amount: 2 kg, start: 0 degC}]\n");
+  CHECK(ice.run.detail == Detail::two_d);
+  CHECK(ice.run.why_detail == "'ice' is loose and touches the walls");
+}
+
+TEST_CASE("a liner that carries heat along the walls wants a section", "[cases]") {
+  auto c = box("");
+  auto liner = std::get<cases::SolidLayer>(c.box.sides.front());
+  liner.thickness = 0.001;
+  liner.material.name = "metal";
+  liner.material.conductivity_solid.rows = {{283, 200}};
+  c.box.sides.insert(c.box.sides.begin(), liner);
+  CHECK(cases::reach_along_sides(c.box) == Approx(0.2));
+  CHECK(cases::choose_detail(c).detail == Detail::two_d);
+  CHECK(cases::choose_detail(c).why == "the liner (metal) carries heat along the walls");
 }
 
 TEST_CASE("what a case names is kept", "[cases]") {
@@ -68,7 +84,7 @@ TEST_CASE("packs that have no place in a section leave columns, with a note", "[
 }
 
 TEST_CASE("cases that are compared have one detail", "[cases]") {
-  const cases::DetailChoice columns{Detail::one_d, true, "no pack lies on a wall"};
+  const cases::DetailChoice columns{Detail::one_d, true, "no coolant touches a wall"};
   const cases::DetailChoice section{Detail::two_d, true, "'gel' lies on a wall"};
   const cases::DetailChoice crowded{Detail::one_d, false, "'gel' runs into 'ice'"};
   CHECK(cases::common_detail({}).detail == Detail::one_d);

@@ -32,8 +32,8 @@ def run_json(case: str, folder: Path) -> dict:
 @pytest.mark.parametrize(("case", "detail", "accuracy", "why"), [
     (PACKED, "2d", 0.2, WHY),
     (PACKED.replace("run:\n", "run:\n  accuracy: 0.3 K\n"), "2d", 0.3, WHY),
-    (LOOSE, "1d", 0.05, "no pack lies on a wall"),
-    (PACKED.replace("place: floor", "place: around_payload"), "1d", 0.05, "no pack lies on a wall"),
+    (LOOSE, "2d", 0.2, "'ice' is loose and touches the walls"),
+    (PACKED.replace("place: floor", "place: around_payload"), "1d", 0.05, "no coolant touches a wall"),
     (CROWDED, "1d", 0.05, "'lining' runs into 'cover' in a section"),
     (GOOD, "1d", 0.05, None),
     (GOOD.replace("detail: 1d", "detail: 2d"), "2d", 0.05, None),

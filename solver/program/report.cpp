@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/choose_detail.hpp"
 #include "mesh/loose_bed.hpp"
 #include "mesh/section/add_section.hpp"
 #include "mesh/standing.hpp"
@@ -62,6 +63,17 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
   return text + worst_text(r);
 }
 
+/// Which share of a body that alike packs make an item is; nothing for one that is a body itself.
+std::string share_text(const mesh::Network& network, const mesh::Item& item) {
+  if (item.share > 1 - 1e-9) return {};
+  std::string others;
+  for (const auto& other : network.items) {
+    if (other.body != item.body || other.name == item.name) continue;
+    others += fmt::format("{}'{}'", others.empty() ? "" : ", ", other.name);
+  }
+  return fmt::format(" ({:.0f} % of one body with {})", 100 * item.share, others);
+}
+
 std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
   if (item.coolant) {
     if (r.spent_at >= 0) return fmt::format("spent (all liquid) at {}", time_text(r.spent_at));
@@ -74,6 +86,11 @@ std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
                        100 * r.liquid_fraction);
   }
   return "does not begin to freeze";
+}
+
+/// How finely it was computed, and why so where the case does not say.
+std::string detail_text(const cases::Case& c) {
+  return cases::detail_line(c.run.detail, c.run.accuracy, c.run.why_detail) + "\n";
 }
 
 std::size_t longest_name(const mesh::Network& network, const solver::RunResult& result) {
@@ -125,8 +142,9 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
     text += fmt::format("  {:{}}  {}\n", r.limit.name, width, limit_text(c, r));
   }
   for (std::size_t i = 0; i < network.items.size(); ++i) {
-    text += fmt::format("  {:{}}  {}\n", network.items[i].name, width,
-                        item_text(network.items[i], result.items[i]));
+    text += fmt::format(
+        "  {:{}}  {}\n", network.items[i].name, width,
+        item_text(network.items[i], result.items[i]) + share_text(network, network.items[i]));
   }
   double inward = 0;
   for (const double heat : result.heat_by_path) inward += std::max(heat, 0.0);
@@ -145,6 +163,7 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
                      : fmt::format("  {:{}}  (out)    {}\n", network.paths[i], width,
                                    energy_text(-heat));
   }
+  text += "\n" + detail_text(c);
   for (const auto& notice : c.notices) text += fmt::format("\nNote: {}.\n", notice);
   for (const auto& caution : cautions(c, network, result)) {
     text += fmt::format("\nCaution: {}\n", caution);
@@ -183,6 +202,10 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     ordered_json entry{{"name", item.name}, {"mass_kg", item.mass}};
     entry["liquid_fraction_at_end"] =
         r.liquid_fraction < 0 ? ordered_json(nullptr) : ordered_json(r.liquid_fraction);
+    if (item.share < 1 - 1e-9) {
+      entry["body"] = network.items[static_cast<std::size_t>(item.body)].name;
+      entry["share_of_body"] = item.share;
+    }
     entry[item.coolant ? "spent_at_s" : "freezing_at_s"] =
         when(item.coolant ? r.spent_at : r.freezing_at);
     json[item.coolant ? "coolant" : "payload"].push_back(entry);
@@ -191,11 +214,16 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     json["heat_in_J"][network.paths[i]] = result.heat_by_path[i];
   }
   const auto& s = result.summary;
-  json["numerics"] = {
-      {"stop_reason", s.stop_reason},         {"steps", s.steps},
-      {"rejected_steps", s.rejected},         {"newton_iterations", s.newton_iterations},
-      {"worst_residual_K", s.worst_residual}, {"energy_closure", s.closure},
-      {"accuracy_asked_K", c.run.accuracy}};
+  json["numerics"] = {{"stop_reason", s.stop_reason},
+                      {"steps", s.steps},
+                      {"rejected_steps", s.rejected},
+                      {"newton_iterations", s.newton_iterations},
+                      {"worst_residual_K", s.worst_residual},
+                      {"energy_closure", s.closure},
+                      {"accuracy_asked_K", c.run.accuracy},
+                      {"detail", cases::word_of(c.run.detail)},
+                      {"why_detail", c.run.why_detail.empty() ? ordered_json(nullptr)
+                                                              : ordered_json(c.run.why_detail)}};
   json["cautions"] = cautions(c, network, result);
   return json;
 }
@@ -225,6 +253,12 @@ std::string standing_text(const cases::Case& c, std::size_t payload) {
                         s.pack < 0 ? "the base" : c.coolants[static_cast<std::size_t>(s.pack)].name,
                         1e4 * s.area, s.coefficient);
   }
+  const double on_bed = mesh::area_on_bed(c, payload);
+  for (const cases::Coolant& coolant : c.coolants) {
+    if (on_bed <= 0 || coolant.form != cases::CoolantForm::loose) continue;
+    text += fmt::format("        rests on {} over {:.0f} cm2, contact {:.0f} W/m2/K\n",
+                        coolant.name, 1e4 * on_bed, c.payloads[payload].stands.coefficient);
+  }
   return text;
 }
 
@@ -241,7 +275,8 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
     text += fmt::format("        {:10} {:8.4f} {:8.4f} {:8.4f}\n", wall.name, wall.plane,
                         wall.edges, wall.corners);
   }
-  for (const auto& coolant : c.coolants) {
+  for (std::size_t i = 0; i < c.coolants.size(); ++i) {
+    const cases::Coolant& coolant = c.coolants[i];
     const std::string voids =
         coolant.form != cases::CoolantForm::loose
             ? ""
@@ -257,7 +292,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
       text += fmt::format(", takes up {} until all is liquid",
                           energy_text(solver::frozen_energy(coolant)));
     }
-    text += "\n";
+    text += share_text(network, network.items[i]) + "\n";
     if (coolant.form == cases::CoolantForm::loose) text += bed_text(c, coolant);
   }
   for (std::size_t i = 0; i < c.payloads.size(); ++i) {
@@ -273,6 +308,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                     network.grid.x.size(), network.grid.z.size(), network.grid.count,
                     std::ceil(network.grid.count * mesh::section::section_bytes_per_cell / 1e6));
   }
+  text += detail_text(c);
   const solver::Estimate e = solver::estimate(c, network);
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
                       time_text(c.run.duration));

@@ -131,7 +131,7 @@ def test_what_hangs_together_is_said(tmp_path: Path) -> None:
     """Foam and gasket leak both let heat in; a curve of the inside tells little of which it was."""
     leaky = TRUE.replace("540 g", "500 g").replace("coolant:\n", "  gasket_leak: 0.05 W/K\ncoolant:\n")
     told = probes_of(tmp_path, leaky)
-    cut = "    leave_out: {from: 12 h, to: 40 h, why: taken down}\nfit:\n"
+    cut = "    leave_out: {from: 9 h, to: 40 h, why: taken down}\nfit:\n"
     lay_out(tmp_path, told, FIT.replace("fit:\n", cut).replace("coolant.ice.amount, name: ice, from: 300 g, to: 900 g",
                                         "box.gasket_leak, name: leak, from: 0.03 W/K, to: 0.1 W/K"),
             drifting, 1)

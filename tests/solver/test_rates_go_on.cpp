@@ -35,6 +35,7 @@ double worst_jump(const std::string& name) {
   auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
                             cases::read_material_folder(root + "/cases/materials"));
   c.run.detail = cases::Detail::two_d;
+  c.run.accuracy = 0.05;
   const mesh::Network network = mesh::build_network(c, {1});
   solver::HeatBalance balance(network);
   solver::MarchOptions options;

@@ -57,7 +57,9 @@ def page(name: str, history: History) -> Figure:
     """The figure of the picture `name` of `history`, complete with its foot."""
     figure = _blank(SIZES.get(name, look.SIZE))
     PICTURES[name](history, figure)
-    _foot(figure, [history.title, history.notice], alert=not history.completed)
+    ended = temperatures.ended_texts(history) if name in ("temperatures", "overview") else []
+    said = " \N{EM DASH} ".join(text for text in (history.title, history.notice) if text)
+    _foot(figure, [said, *ended], alert=not history.completed, separator="\n")
     return figure
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from datasets import HistoryError, open_history, plain
 
-TABLE_VERSION = 3
+TABLE_VERSION = 4
 FAILED, ENDED, OUTLASTED, NEVER_WITHIN = -1, 0, 1, 2
 
 

@@ -20,7 +20,7 @@ class TableWriter:
     def __init__(self, path: Path, cases: int, samples: int = 0, title: str = "a table") -> None:
         self.path = path
         self.file = h5py.File(path, "w", userblock_size=MARK_BYTES)
-        self.file.attrs.update(table_version=3, title=title, parts=1, part=1, cases=cases,
+        self.file.attrs.update(table_version=4, title=title, parts=1, part=1, cases=cases,
                                samples=samples)
         self.columns: list[str] = []
         self.cases = cases
@@ -58,7 +58,7 @@ class TableWriter:
         self.file.create_dataset("columns", data=np.array(self.columns, dtype=object),
                                  dtype=h5py.string_dtype())
         self.file.close()
-        sign(self.path, "table", 3)
+        sign(self.path, "table", 4)
 
 
 def write_walls(path: Path) -> Path:

@@ -104,12 +104,12 @@ def test_failed_samples_are_left_out_of_quantiles(tmp_path: Path) -> None:
     path = synthetic.write_samples(tmp_path / "samples.h5")
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:9] = FAILED
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5) == (NEVER_WITHIN, 0)
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:] = FAILED
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5)[0] == FAILED
     drawn(spread, table)
@@ -179,13 +179,13 @@ def test_other_files_are_refused(tmp_path: Path, history_file: Path) -> None:
     path = synthetic.write_grid(tmp_path / "grid.h5")
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 3
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     with pytest.raises(HistoryError, match="merge the parts first"):
         read_table(path)
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 1
         del file["limits/goods cold/outcome"]
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     with pytest.raises(HistoryError, match="is damaged"):
         read_table(path)
 

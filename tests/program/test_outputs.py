@@ -275,7 +275,7 @@ def test_a_history_that_cannot_be_computed_again(tmp_path: Path) -> None:
     assert_left_alone(call("run", "case.h5", "--history", "link.h5", folder=tmp_path), "is ")
     history.write_bytes(whole[: len(whole) // 2])
     assert_refused(call("run", "case.h5", folder=tmp_path), "is damaged or was changed")
-    history.write_bytes(whole.replace(b"Thawline history 2", b"Thawline history 1"))
+    history.write_bytes(whole.replace(b"Thawline history 3", b"Thawline history 1"))
     assert_refused(call("run", "case.h5", folder=tmp_path), "is a history of layout 1")
     line = whole.index(b"sha256")
     history.write_bytes(whole[:line] + b"unfinished".ljust(512 - line, b"\n") + whole[512:])

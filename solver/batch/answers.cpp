@@ -37,14 +37,15 @@ void add_limit(const LimitResult& r, const Ended& what, double duration,
       what.cause == Cause::out_of_reach ? static_cast<double>(what.situation.largest()) : blank);
 }
 
-/// A time of each of the first `count` coolants, or payloads; blank where there are fewer.
+/// What is told of each of the first `count` coolants, or payloads; blank where there are fewer.
 void add_items(const mesh::Network& network, const RunResult& result, bool coolant,
                std::size_t count, std::vector<double>& numbers) {
-  const std::size_t all = numbers.size() + count;
+  const std::size_t all = numbers.size() + count * (coolant ? 1 : 2);
   for (std::size_t i = 0; i < network.items.size() && numbers.size() < all; ++i) {
     if (network.items[i].coolant != coolant) continue;
     const ItemResult& r = result.items[i];
     numbers.push_back(hours(coolant ? r.spent_at : r.freezing_at));
+    if (!coolant) numbers.push_back(r.coldest ? *r.coldest - 273.15 : blank);
   }
   numbers.resize(all, blank);
 }
@@ -117,8 +118,9 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
   }
   taken.clear();
   for (const auto& name : shape.payloads) {
-    add_number("payload/" + path_word(name, taken) + "/freezing_at", "h",
-               name + ": instant it begins to freeze");
+    const std::string path = "payload/" + path_word(name, taken);
+    add_number(path + "/freezing_at", "h", name + ": instant it begins to freeze");
+    add_number(path + "/coldest", "degC", name + ": coldest of it at any instant");
   }
   for (const auto& name : shape.paths) {
     add_number("heat/" + name, "kJ", name + ": heat that came in");

@@ -120,13 +120,16 @@ void add_outcomes(H5::Group& group, const std::string& name, const std::vector<d
 void add_item_answers(H5::H5File& file, const mesh::Network& network, const RunResult& result,
                       bool coolant) {
   std::vector<double> at;
+  std::vector<double> coldest;
   for (std::size_t i = 0; i < network.items.size(); ++i) {
     if (network.items[i].coolant != coolant) continue;
     at.push_back(coolant ? result.items[i].spent_at : result.items[i].freezing_at);
+    coldest.push_back(result.items[i].coldest.value_or(never));
   }
   H5::Group group = file.openGroup(coolant ? "coolant" : "payload");
   add_outcomes(group, coolant ? "spent_at" : "freezing_at", at,
                coolant ? "instant all of it is liquid" : "instant it begins to freeze");
+  add_outcomes(group, "coldest", coldest, "coldest of it at any instant in the box", "K");
 }
 
 /// What a logger's error makes of the hold times, each cut at the end of the run.

@@ -248,6 +248,7 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     ordered_json entry{{"name", item.name}, {"mass_kg", item.mass}};
     entry["liquid_fraction_at_end"] =
         r.liquid_fraction < 0 ? ordered_json(nullptr) : ordered_json(r.liquid_fraction);
+    entry["coldest_K"] = r.coldest ? ordered_json(*r.coldest) : ordered_json(nullptr);
     entry[item.coolant ? "spent_at_s" : "freezing_at_s"] =
         when(item.coolant ? r.spent_at : r.freezing_at);
     json[item.coolant ? "coolant" : "payload"].push_back(entry);

@@ -376,7 +376,9 @@ def test_histories_are_kept_where_asked_for(folder: Path) -> None:
     assert answer.returncode == DONE, answer.stderr
     rows = list(csv.DictReader((folder / "plan.csv").open(newline="")))
     names = sorted(p.name for p in (folder / "plan-histories").iterdir())
-    assert names == [f"case-{i:08}.h5" for i in (1, 2, 3, 4)]
+    assert names == [row["history"] for row in rows if row["status"] == "done"]
+    assert all(row["history"] == "" for row in rows if row["status"] == "failed")
+    assert [name.split("-")[0] for name in names] == ["1", "2", "3", "4"]
     for row, name in zip(rows, names):
         with h5py.File(folder / "plan-histories" / name) as history:
             assert history.attrs["completed"] == 1

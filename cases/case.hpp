@@ -195,7 +195,8 @@ struct Limit {
   std::string name;
   std::vector<std::string> probes;
   Side side = Side::not_above;
-  double temperature = 0;  ///< K
+  double temperature = 0;     ///< K
+  double logger_error = 0.5;  ///< K, how far a logger's reading of it may be off
 };
 
 enum class Detail { one_d, two_d };

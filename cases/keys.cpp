@@ -39,7 +39,7 @@ const std::vector<KeySet>& case_keys() {
       {"open_lid", {"at", "open_lid"}, {"air_changes"}},
       {"add", {"at", "add"}, {}},
       {"remove", {"at", "remove"}, {}},
-      {"limit", {"probe"}, {"name", "not_above", "not_below"}},
+      {"limit", {"probe"}, {"name", "not_above", "not_below", "logger_error"}},
       {"run", {"duration"}, {"detail", "accuracy", "output_every", "fields", "section"}},
       {"section", {}, {"fineness", "most_cells", "air_conductivity"}},
       {"material",

@@ -32,6 +32,7 @@ void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
   columns.push_back({compare.name, std::nullopt, "contender"});
   columns.push_back({compare.name + " mass", "kg", "amount"});
   columns.push_back({compare.name + " volume", "L", "amount"});
+  columns.push_back({compare.name + " packed", "L", "amount"});
   if (compare.until) columns.push_back({compare.name + " frozen energy", "kJ", "amount"});
   if (has_prices(compare)) columns.push_back({compare.name + " cost", "", "amount"});
 }
@@ -39,11 +40,13 @@ void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
 void add_contender(const Comparison& compare, std::size_t place, std::vector<CaseInput>& inputs) {
   const Contender& contender = compare.contenders[place];
   const double mass = contender.coolant.mass;
-  inputs.push_back({Setting{compare.path, contender.entry}, 0, contender.name});
-  inputs.push_back({std::nullopt, mass, ""});
-  inputs.push_back({std::nullopt, 1000 * volume_of(contender.coolant), ""});
-  if (compare.until) inputs.push_back({std::nullopt, mass * contender.taken_up / 1000, ""});
-  if (has_prices(compare)) inputs.push_back({std::nullopt, mass * *contender.price, ""});
+  inputs.push_back({Setting{compare.path, contender.entry}, contender.renamed, 0, contender.name});
+  const auto add = [&inputs](double number) { inputs.push_back({std::nullopt, {}, number, ""}); };
+  add(mass);
+  add(1000 * volume_of(contender.coolant));
+  add(1000 * space_of(contender.coolant));
+  if (compare.until) add(mass * contender.taken_up / 1000);
+  if (has_prices(compare)) add(mass * *contender.price);
 }
 
 }  // namespace
@@ -100,11 +103,11 @@ CaseInput varied_input(const Varied& varied, std::uint64_t step) {
     const auto last = static_cast<double>(range->steps - 1);
     const auto at = static_cast<double>(step);
     const double number = (range->from * (last - at) + range->to * at) / last;
-    return {Setting{varied.path, {written(number, *varied.unit), false}}, number, ""};
+    return {Setting{varied.path, {written(number, *varied.unit), false}}, {}, number, ""};
   }
   const auto& value =
       std::get<std::vector<WrittenValue>>(varied.values)[static_cast<std::size_t>(step)];
-  CaseInput input{Setting{varied.path, value}, 0, value.text};
+  CaseInput input{Setting{varied.path, value}, {}, 0, value.text};
   if (varied.unit) {
     const auto read = written_number(value.text);
     input.number = read->unit == *varied.unit ? read->number
@@ -129,7 +132,7 @@ CaseInput drawn_input(const Tolerance& tolerance, double value) {
   const WrittenValue put = tolerance.table.empty()
                                ? WrittenValue{written(value, tolerance.unit), false}
                                : scaled(tolerance.table, value);
-  return {Setting{tolerance.path, put}, value, ""};
+  return {Setting{tolerance.path, put}, {}, value, ""};
 }
 
 /// Values learnt together: standard normal numbers, one sequence each behind those of `before`
@@ -195,6 +198,7 @@ std::vector<Setting> settings_of(const std::vector<CaseInput>& inputs) {
   settings.reserve(inputs.size());
   for (const auto& input : inputs) {
     if (input.setting) settings.push_back(*input.setting);
+    settings.insert(settings.end(), input.also.begin(), input.also.end());
   }
   return settings;
 }

@@ -85,10 +85,11 @@ enum class EqualBy { volume, mass, frozen_energy, cost };
 /// One coolant of a comparison, packed in the place of the base case's.
 struct Contender {
   std::string name;
-  WrittenValue entry;           ///< of the coolant, its amount worked out
-  Coolant coolant;              ///< the same as read
-  double taken_up = 0;          ///< J/kg, from its start to `Comparison::until`
-  std::optional<double> price;  ///< for a kilogram
+  WrittenValue entry;            ///< of the coolant, its amount worked out
+  std::vector<Setting> renamed;  ///< what calls the coolant by its name, so that it goes by its own
+  Coolant coolant;               ///< the same as read
+  double taken_up = 0;           ///< J/kg, from its start to `Comparison::until`
+  std::optional<double> price;   ///< for a kilogram
 };
 
 /// Coolants on equal terms: each takes the place of one coolant of the base case in turn.
@@ -135,8 +136,9 @@ struct Plan {
 /// One value a case of a plan differs by, or one that follows from such, and what its column says.
 struct CaseInput {
   std::optional<Setting> setting;
-  double number = 0;  ///< in the column's unit; meaningless for a text
-  std::string text;   ///< meaningless for a number
+  std::vector<Setting> also;  ///< what goes with it
+  double number = 0;          ///< in the column's unit; meaningless for a text
+  std::string text;           ///< meaningless for a number
 };
 
 /// All varied places in the order of the plan, then the compared coolant with its amount, then the

@@ -173,6 +173,9 @@ Limit read_limit(const Entry& entry, const std::vector<std::string>& probes) {
   }
   limit.side = above ? Side::not_above : Side::not_below;
   limit.temperature = (above ? *above : *below).quantity(dimension::temperature, {73.15, 373.15});
+  if (const auto error = entry.find("logger_error")) {
+    limit.logger_error = error->quantity(dimension::difference, {0.01, 5});
+  }
   limit.name = entry.has("name")
                    ? entry.at("name").line()
                    : fmt::format("{} {} {:g} degC", fmt::join(limit.probes, ", "),

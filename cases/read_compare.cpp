@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "cases/rename_item.hpp"
+
 namespace thawline::cases {
 
 namespace {
@@ -76,6 +78,7 @@ class CompareReader {
   void read_amount();
   [[nodiscard]] Contender read_contender(const Entry& entry) const;
   [[nodiscard]] YAML::Node merged(const Entry& entry) const;
+  void take_name(Contender& contender, YAML::Node& node) const;
   [[nodiscard]] Coolant read_coolant(const Entry& entry, const YAML::Node& merged) const;
   void refuse_same_name(const Entry& entry, const std::string& name) const;
 
@@ -113,8 +116,19 @@ YAML::Node CompareReader::merged(const Entry& entry) const {
 Coolant CompareReader::read_coolant(const Entry& entry, const YAML::Node& merged) const {
   YAML::Node node = YAML::Clone(merged);
   node["amount"] = "1 g";  // so that none fails for want of room
-  try {
+  const auto read = [&] {
     return places_.read_with({{out_.path, {flow_yaml(node), true}}}).coolants.at(index_);
+  };
+  try {
+    return read();
+  } catch (const InputError& error) {
+    if (error.mistake() != Mistake::value || !node["thickness"]) entry.fail(error.sentence());
+  }
+  // A thickness that does not fit fails the contender's cases alone, with the reason in their rows.
+  node["thickness"] = "1 mm";
+  node.remove("stacked");
+  try {
+    return read();
   } catch (const InputError& error) {
     entry.fail(error.sentence());
   }
@@ -127,6 +141,28 @@ void CompareReader::refuse_same_name(const Entry& entry, const std::string& name
         .fail(fmt::format("two contenders are called '{}'; give one its own 'name'",
                           shortened(name)));
   }
+}
+
+/// Lets the coolant go by the contender's name, and what speaks of it, unless something in the case
+/// has that name or the plan changes what speaks of it.
+void CompareReader::take_name(Contender& contender, YAML::Node& node) const {
+  const std::string& from = base_.coolants[index_].name;
+  const auto taken = [&](const auto& items) {
+    return std::any_of(items.begin(), items.end(), [&](const auto& item) {
+      return item.name != from &&
+             (item.name == contender.name || contender.name.starts_with(item.name + " ") ||
+              item.name.starts_with(contender.name + " "));
+    });
+  };
+  if (contender.name == "air" || taken(base_.coolants) || taken(base_.payloads)) return;
+  auto renamed = references_renamed(places_.tree(), from, contender.name);
+  for (const auto& setting : renamed) {
+    for (const auto& own : places_.own()) {
+      if (own.holds(setting.path) || setting.path.holds(own)) return;
+    }
+  }
+  node["name"] = contender.name;
+  contender.renamed = std::move(renamed);
 }
 
 Contender CompareReader::read_contender(const Entry& entry) const {
@@ -155,6 +191,7 @@ Contender CompareReader::read_contender(const Entry& entry) const {
   }
   contender.coolant.mass = out_.amount / each;
   node["amount"] = written(contender.coolant.mass, "kg");
+  take_name(contender, node);
   contender.entry = {flow_yaml(node), true};
   return contender;
 }

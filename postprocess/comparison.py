@@ -10,12 +10,13 @@ from history import History, Probe
 from marks import Mark, draw_marks
 
 
-def draw(histories: Sequence[History], figure, names: Sequence[str] | None = None) -> None:
+def draw(histories: Sequence[History], figure, names: Sequence[str] | None = None,
+         title: str = "Runs compared") -> None:
     """Draw the probes (degC) of each run's first limit against hours, a colour for a run.
 
-    Runs go by `names`, or else by their files.
+    Runs go by `names`, or else by their titles or files.
     """
-    look.heading(figure, "Runs compared")
+    look.heading(figure, title)
     if not any(_compared(history) for history in histories):
         look.say_instead(figure, "None of these runs has a limit that watches a probe.")
         return
@@ -45,13 +46,27 @@ def draw(histories: Sequence[History], figure, names: Sequence[str] | None = Non
 
 
 def short_names(histories: Sequence[History]) -> list[str]:
-    """A name for each run: its stem, with its folder where stems are the same."""
+    """A name for each run: what its title adds to the others', or where titles do not tell runs
+    apart its stem, with its folder where stems are the same."""
+    titles = _telling_titles([history.title for history in histories])
+    if titles:
+        return titles
     counts = Counter(history.stem for history in histories)
     return [
         history.stem if counts[history.stem] == 1
         else f"{history.path.resolve().parent.name}/{history.stem}"
         for history in histories
     ]
+
+
+def _telling_titles(titles: list[str]) -> list[str]:
+    """Titles without the words they all begin with, up to a colon; none where any two are alike."""
+    if len(set(titles)) < len(titles) or len(titles) < 2 or not all(titles):
+        return []
+    heads = {title.partition(": ")[0] for title in titles}
+    if len(heads) == 1 and all(": " in title for title in titles):
+        titles = [title.partition(": ")[2] for title in titles]
+    return [look.shortened(title) for title in titles]
 
 
 def _compared(history: History) -> tuple[Probe, ...]:

@@ -14,7 +14,7 @@ class HistoryError(Exception):
     """A history cannot be used; the message is one whole sentence."""
 
 
-def open_history(path: Path, kind: str = "history", version: int = 2) -> h5py.File:
+def open_history(path: Path, kind: str = "history", version: int = 3) -> h5py.File:
     """Open the history or the table at `path`, also a history that a run is still writing.
 
     The bytes of a whole file are held against its checksum before HDF5 reads any of them.

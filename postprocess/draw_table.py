@@ -11,7 +11,7 @@ import command
 from interpreter import ensure_libraries
 
 DONE, BAD_INPUT, NOT_WRITTEN = 0, 2, 4
-PICTURES = ("input", "map", "coolants", "curves", "spread", "ranking", "found")
+PICTURES = ("input", "map", "coolants", "curves", "spread", "paired", "ranking", "found")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -30,7 +30,9 @@ def main(arguments: list[str] | None = None) -> int:
 
     try:
         table = read_table(options.table)
-        names = _wanted_pictures(options, pictures_of(table))
+        names = _wanted_pictures(
+            options, pictures_of(table),
+            "nothing varies in it" if table.limits else "its case has no limit")
         _check_inputs(options, {column.name for column in table.inputs})
         folder = options.out or table.path.parent
         for name in names:
@@ -53,13 +55,13 @@ class NotThere(Exception):
     """Something asked for is not in the table; the message is one whole sentence."""
 
 
-def _wanted_pictures(options: argparse.Namespace, suited: list[str]) -> list[str]:
+def _wanted_pictures(options: argparse.Namespace, suited: list[str], without: str) -> list[str]:
     for name in options.only or []:
         if name not in suited:
             raise NotThere(f"{options.table} has nothing for the picture '{name}'; "
                            f"it has for: {', '.join(suited) or 'none'}.")
     if not suited:
-        raise NotThere(f"{options.table} has nothing to draw: no limit, or nothing that varies.")
+        raise NotThere(f"{options.table} has nothing to draw: {without}.")
     return options.only or suited
 
 

@@ -1,4 +1,4 @@
-"""Reads a Thawline history file (layout version 2) into plain value types.
+"""Reads a Thawline history file (layout version 3) into plain value types.
 
 Everything stays in SI units.  Instants that never came are None, and liquid fractions
 of what is absent or does not melt are NaN.
@@ -15,7 +15,7 @@ import numpy as np
 from datasets import HistoryError, Source, open_history
 from section import Section, read_section
 
-LAYOUT_VERSION = 2
+LAYOUT_VERSION = 3
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +56,10 @@ class Limit:
     upper: the probes may not be above it, else not below it
     chill_time, hold_time, end_time: s, None when they never came
     worst: K, the warmest (coldest of a lower limit) of the probes once within it; None if never
+    logger_error: K, how far a reading may be off
+    held_least, held_most: s, shortest and longest time held by the limit moved by so much; None
+        where the curve is steep and they are as good as the hold time
+    ended: what ended it in a sentence; empty where nothing did
     """
 
     name: str
@@ -66,6 +70,10 @@ class Limit:
     end_time: float | None
     upper: bool = True
     worst: float | None = None
+    logger_error: float = 0.5
+    held_least: float | None = None
+    held_most: float | None = None
+    ended: str = ""
 
     @property
     def words(self) -> str:
@@ -242,6 +250,9 @@ def _limits(source: Source) -> tuple[Limit, ...]:
     chill = source.outcomes("/limits/chill_time", count)
     hold = source.outcomes("/limits/hold_time", count)
     end = source.outcomes("/limits/end_time", count)
+    error = source.values("/limits/logger_error", "K", count)
+    worth = _worth(source, count)
+    ended = source.names("/limits/ended_sentence", count) if worth else ("",) * count
     return tuple(
         Limit(
             name=name,
@@ -252,9 +263,25 @@ def _limits(source: Source) -> tuple[Limit, ...]:
             end_time=end[i],
             upper=side[i] != "not_below",
             worst=worst[i],
+            logger_error=float(error[i]),
+            held_least=worth[i][0] if worth else None,
+            held_most=worth[i][1] if worth else None,
+            ended=ended[i],
         )
         for i, name in enumerate(names)
     )
+
+
+def _worth(source: Source, count: int) -> list[tuple[float | None, float | None]]:
+    """Shortest and longest time held of each limit where its curve is flat; empty while a run is
+    under way."""
+    if not source.has("/limits/flat"):
+        return []
+    held = [source.values(f"/limits/{name}", "s", count)
+            for name in ("held", "held_tighter", "held_looser")]
+    flat = source.integers("/limits/flat", count)
+    return [(float(min(times)), float(max(times))) if flat[i] else (None, None)
+            for i, times in enumerate(zip(*held))]
 
 
 def _gap_where_negative(fraction: np.ndarray) -> np.ndarray:

@@ -111,6 +111,11 @@ def shortened(text: str) -> str:
     return textwrap.shorten(text, 34, placeholder="…")
 
 
+def shortened_to(text: str, letters: int) -> str:
+    """`text` cut at a word to so many letters, in lines short enough to stand beside a bar."""
+    return textwrap.fill(textwrap.shorten(text, letters, placeholder="…"), 46)
+
+
 def marker(time: np.ndarray) -> str:
     """A dot for a series of one instant, which has no line; nothing otherwise."""
     return "o" if len(time) == 1 else ""

@@ -20,6 +20,7 @@ import held_map
 import item_spread
 import look
 import overview
+import paired
 import ranking
 import section_flow
 import section_frames
@@ -48,6 +49,7 @@ TABLE_PICTURES: Mapping[str, ModuleType] = MappingProxyType({
     "coolants": contenders,
     "curves": contender_curves,
     "spread": spread,
+    "paired": paired,
     "ranking": ranking,
     "found": found,
 })
@@ -57,7 +59,9 @@ def page(name: str, history: History) -> Figure:
     """The figure of the picture `name` of `history`, complete with its foot."""
     figure = _blank(SIZES.get(name, look.SIZE))
     PICTURES[name](history, figure)
-    _foot(figure, [history.title, history.notice], alert=not history.completed)
+    ended = temperatures.ended_texts(history) if name in ("temperatures", "overview") else []
+    said = " \N{EM DASH} ".join(text for text in (history.title, history.notice) if text)
+    _foot(figure, [said, *ended], alert=not history.completed, separator="\n")
     return figure
 
 
@@ -78,7 +82,9 @@ def pictures_of(table: Table) -> list[str]:
 
 def table_page(name: str, table: Table, wanted: Sequence[str]) -> Figure:
     """The figure of the picture `name` of `table`, inputs `wanted` first on its axes."""
-    figure = _blank(look.SIZE if len(table.limits) < 2 else look.WIDE_SIZE)
+    size_of = getattr(TABLE_PICTURES[name], "size", None)
+    usual = look.SIZE if len(table.limits) < 2 else look.WIDE_SIZE
+    figure = _blank(size_of(table) if size_of else usual)
     TABLE_PICTURES[name].draw(table, figure, list(wanted))
     _foot(figure, [table.title], alert=False)
     return figure

@@ -10,8 +10,9 @@ import numpy as np
 
 from datasets import HistoryError, open_history, plain
 
-TABLE_VERSION = 3
+TABLE_VERSION = 4
 FAILED, ENDED, OUTLASTED, NEVER_WITHIN = -1, 0, 1, 2
+FLAT_SHARE = 0.1
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,12 +55,25 @@ class Held:
     outcome: FAILED, ENDED, OUTLASTED or NEVER_WITHIN, shape (cases,)
     hours: h, cut at the end of the run, 0 when never within, NaN when failed, shape (cases,)
     side: not_above or not_below, of the first case that tells
+    least, most: h, shortest and longest time held by the limit moved by a logger's error, shape
+        (cases,), NaN when failed
+    frozen: share of the coolant left frozen as it ended, shape (cases,), NaN without any
     """
 
     name: str
     outcome: np.ndarray
     hours: np.ndarray
     side: str = "not_above"
+    least: np.ndarray | None = None
+    most: np.ndarray | None = None
+    frozen: np.ndarray | None = None
+
+    def is_flat(self, case: int) -> bool:
+        """Whether a logger's error is worth more than a tenth of the time held."""
+        if self.least is None or self.most is None or self.outcome[case] in (FAILED, NEVER_WITHIN):
+            return False
+        held = self.hours[case]
+        return max(held - self.least[case], self.most[case] - held) > FLAT_SHARE * held
 
     @property
     def title(self) -> str:
@@ -88,6 +102,30 @@ class Found:
 
 
 @dataclass(frozen=True, eq=False)
+class Pair:
+    """Two combinations (from 0) over the samples they share, the one that held longer more often
+    first.
+
+    longer, shorter, alike, unknown: samples in which the first held longer, less long, alike, or
+        both outlasted their run
+    difference: h, P10, P50, P90 of the first's hold time less the second's; NaN without any
+    """
+
+    first: int
+    second: int
+    longer: int
+    shorter: int
+    alike: int
+    unknown: int
+    difference: np.ndarray
+
+    @property
+    def samples(self) -> int:
+        """How many were compared."""
+        return self.longer + self.shorter + self.alike + self.unknown
+
+
+@dataclass(frozen=True, eq=False)
 class Table:
     """A whole table.
 
@@ -103,6 +141,10 @@ class Table:
     samples: int
     rankings: tuple[Ranking | None, ...]
     found: Found | None
+    reasons: tuple[str, ...] = ()
+    histories: tuple[str, ...] = ()
+    pairs: tuple[tuple[Pair, ...], ...] = ()
+    coldest: np.ndarray | None = None
 
     @property
     def stem(self) -> str:
@@ -123,10 +165,11 @@ class Table:
         """The first case of each combination."""
         return np.unique(self.combination, return_index=True)[1]
 
-    def history_of(self, case: int) -> Path:
-        """Where the history of a case lies, if histories were kept."""
-        return self.path.with_suffix("").with_name(f"{self.stem}-histories") / (
-            f"case-{case + 1:08}.h5")
+    def history_of(self, case: int) -> Path | None:
+        """Where the history of a case lies; None where none were kept."""
+        if not self.histories or not self.histories[case]:
+            return None
+        return self.path.with_name(f"{self.stem}-histories") / self.histories[case]
 
 
 def read_table(path: Path) -> Table:
@@ -156,7 +199,33 @@ def _read(path: Path, file: h5py.File) -> Table:
         samples=max(int(file.attrs["samples"]), 1),
         rankings=tuple(_read_ranking(file, held.name) for held in limits),
         found=_read_found(file),
+        reasons=_texts(file, "reason"),
+        histories=_texts(file, "history"),
+        pairs=tuple(_read_pairs(file, held.name) for held in limits),
+        coldest=_coldest(file, columns),
     )
+
+
+def _texts(file: h5py.File, name: str) -> tuple[str, ...]:
+    return tuple(plain(text) for text in file[name].asstr()[:]) if name in file else ()
+
+
+def _coldest(file: h5py.File, columns: list[str]) -> np.ndarray | None:
+    """degC, the coldest of all payloads of each case; NaN without any."""
+    found = [_with_gaps(file[column]) for column in columns
+             if column.startswith("payload/") and column.endswith("/coldest")]
+    return np.fmin.reduce(found) if found else None
+
+
+def _read_pairs(file: h5py.File, limit: str) -> tuple[Pair, ...]:
+    group = file.get(f"spread/limits/{limit}/paired")
+    if group is None:
+        return ()
+    counts = [group[name][:].astype(int) for name in
+              ("first", "second", "first_longer", "second_longer", "alike", "unknown")]
+    difference = _with_gaps(group["difference"])
+    return tuple(Pair(first - 1, second - 1, *map(int, rest), difference[i])
+                 for i, (first, second, *rest) in enumerate(zip(*counts)))
 
 
 def _text(value) -> str:
@@ -184,8 +253,11 @@ def _read_held(name: str, group: h5py.Group) -> Held:
     told = group["side"][:]
     told = told[told >= 0]
     words = _text(group["side"].attrs["flag_meanings"]).split()
+    more = {field: _with_gaps(group[column]) for field, column in
+            (("least", "held_least"), ("most", "held_most"), ("frozen", "frozen_left"))
+            if column in group}
     return Held(name, group["outcome"][:].astype(int), _with_gaps(group["held"]),
-                words[told[0]] if len(told) else words[0])
+                words[told[0]] if len(told) else words[0], **more)
 
 
 def _read_ranking(file: h5py.File, limit: str) -> Ranking | None:

@@ -41,8 +41,23 @@ def limit_text(limit: Limit, completed: bool) -> str:
     if limit.end_time is None:
         extreme = "warmest" if limit.upper else "coldest"
         reached = "" if limit.worst is None else f", {extreme} {look.celsius_text(limit.worst)}"
-        return text + ": held to the end" + reached
+        return text + ": held to the end" + reached + worth_text(limit)
     return text
+
+
+def worth_text(limit: Limit) -> str:
+    """What a logger's error makes of a hold time, such as ` (8.0 to 18.0 h within 0.5 K)`; nothing
+    on a steep curve."""
+    if limit.held_least is None or limit.held_most is None:
+        return ""
+    least, most = look.hours(limit.held_least), look.hours(limit.held_most)
+    return f" ({least:.1f} to {most:.1f} h within {limit.logger_error:g} K)"
+
+
+def ended_texts(history: History) -> list[str]:
+    """What ended each limit, a sentence a limit."""
+    return [f"{limit.name} {'ended' if limit.end_time is not None else 'not met'}: {limit.ended}"
+            for limit in history.limits if limit.ended]
 
 
 def _marks(history: History) -> list[Mark]:
@@ -59,5 +74,6 @@ def _marks(history: History) -> list[Mark]:
             text = f"{prefix}ends {look.hours_text(limit.end_time)}"
             if met_late and limit.hold_time is not None:
                 text += f", held {look.hours_text(limit.hold_time)}"
+            text += worth_text(limit)
             marks.append(Mark(look.hours(limit.end_time), text, look.ALERT))
     return marks

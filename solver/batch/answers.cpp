@@ -17,26 +17,35 @@ constexpr double done = 0, not_done = 1;
 
 double hours(double seconds) { return seconds < 0 ? blank : seconds / 3600; }
 
-constexpr std::size_t numbers_of_limit = 7;
+constexpr std::size_t numbers_of_limit = 12;
 
-void add_limit(const LimitResult& r, double duration, std::vector<double>& numbers) {
+void add_limit(const LimitResult& r, const Ended& what, double duration,
+               std::vector<double>& numbers) {
   numbers.push_back(r.chill_time < 0 ? never_within : r.end_time < 0 ? outlasted : ended);
   numbers.push_back(hours(r.chill_time));
   numbers.push_back(hours(r.hold_time()));
   numbers.push_back(hours(r.end_time));
   numbers.push_back(hours(r.held(duration)));
+  numbers.push_back(hours(r.held_least(duration)));
+  numbers.push_back(hours(r.held_most(duration)));
   numbers.push_back(r.limit.side == cases::Side::not_above ? 0 : 1);
   numbers.push_back(r.worst ? *r.worst - 273.15 : blank);
+  const bool by_coolant = what.cause != Cause::nothing && what.situation.frozen >= 0;
+  numbers.push_back(static_cast<double>(what.cause));
+  numbers.push_back(by_coolant ? what.situation.frozen : blank);
+  numbers.push_back(
+      what.cause == Cause::out_of_reach ? static_cast<double>(what.situation.largest()) : blank);
 }
 
-/// A time of each of the first `count` coolants, or payloads; blank where there are fewer.
+/// What is told of each of the first `count` coolants, or payloads; blank where there are fewer.
 void add_items(const mesh::Network& network, const RunResult& result, bool coolant,
                std::size_t count, std::vector<double>& numbers) {
-  const std::size_t all = numbers.size() + count;
+  const std::size_t all = numbers.size() + count * (coolant ? 1 : 2);
   for (std::size_t i = 0; i < network.items.size() && numbers.size() < all; ++i) {
     if (network.items[i].coolant != coolant) continue;
     const ItemResult& r = result.items[i];
     numbers.push_back(hours(coolant ? r.spent_at : r.freezing_at));
+    if (!coolant) numbers.push_back(r.coldest ? *r.coldest - 273.15 : blank);
   }
   numbers.resize(all, blank);
 }
@@ -84,6 +93,10 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
     add_number(path + "/hold_time", "h", name + ": from there to the first crossing");
     add_number(path + "/end_time", "h", name + ": instant of that crossing");
     add_number(path + "/held", "h", name + ": hold time, cut where the run or its trace ends");
+    add_number(path + "/held_least", "h",
+               name + ": shortest such time by the limit moved by no more than a logger's error");
+    add_number(path + "/held_most", "h",
+               name + ": longest such time by the limit moved by no more than a logger's error");
     columns.push_back({path + "/side",
                        "1",
                        name + ": which side of the limit is allowed",
@@ -91,6 +104,12 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
                        {"not_above", "not_below"}});
     add_number(path + "/worst", "degC",
                name + ": warmest (coldest of a lower limit) of its probes once it was met");
+    columns.push_back({path + "/ended_by", "1", name + ": what ended it, or kept it from being met",
+                       Kind::word, cause_words()});
+    add_number(path + "/frozen_left", "1", name + ": solid share of the coolant then");
+    columns.push_back({path + "/resistance", "1",
+                       name + ": largest resistance on the way to a coolant out of reach",
+                       Kind::word, resistance_words()});
   }
   taken.clear();
   for (const auto& name : shape.coolants) {
@@ -99,8 +118,9 @@ std::vector<Column> answer_columns(const AnswerShape& shape) {
   }
   taken.clear();
   for (const auto& name : shape.payloads) {
-    add_number("payload/" + path_word(name, taken) + "/freezing_at", "h",
-               name + ": instant it begins to freeze");
+    const std::string path = "payload/" + path_word(name, taken);
+    add_number(path + "/freezing_at", "h", name + ": instant it begins to freeze");
+    add_number(path + "/coldest", "degC", name + ": coldest of it at any instant");
   }
   for (const auto& name : shape.paths) {
     add_number("heat/" + name, "kJ", name + ": heat that came in");
@@ -119,7 +139,7 @@ Answers answers_of(const AnswerShape& shape, const cases::Case& c, const mesh::N
   auto& numbers = answers.numbers;
   for (std::size_t i = 0; i < shape.limits.size(); ++i) {
     if (i < result.limits.size()) {
-      add_limit(result.limits[i], c.run.duration, numbers);
+      add_limit(result.limits[i], result.ended[i], c.run.duration, numbers);
     } else {
       numbers.resize(numbers.size() + numbers_of_limit, blank);
     }

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "cases/input_error.hpp"
+#include "solver/batch/case_label.hpp"
 #include "solver/batch/find_case.hpp"
 #include "solver/history/history_writer.hpp"
 
@@ -80,7 +81,8 @@ Solved solve_case(const cases::ReadPlan& read, const cases::BaseCase& base,
 Answers run_one(const cases::ReadPlan& read, const cases::BaseCase& base, const AnswerShape& shape,
                 std::uint64_t number, const std::string& history_file) {
   if (read.plan.find) return find_one(read, base, shape, number, history_file);
-  const auto settings = settings_of(case_inputs(read.plan, number));
+  const auto settings = history_file.empty() ? settings_of(case_inputs(read.plan, number))
+                                             : titled_settings(read.plan, read.base.title, number);
   return solve_case(read, base, shape, settings, history_file).answers;
 }
 

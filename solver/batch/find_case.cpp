@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "solver/batch/case_label.hpp"
 #include "solver/batch/find_value.hpp"
 #include "solver/batch/found_answers.hpp"
 
@@ -26,7 +27,7 @@ class Trials {
       : read_(read),
         base_(base),
         shape_(std::move(shape)),
-        settings_(settings_of(case_inputs(read.plan, number))) {
+        settings_(titled_settings(read.plan, read.base.title, number)) {
     shape_.find.reset();
   }
 

@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "solver/batch/case_label.hpp"
 #include "solver/batch/column_path.hpp"
 
 namespace thawline::solver::batch {
@@ -41,6 +42,10 @@ std::vector<Column> leading_columns(const cases::Plan& plan) {
     columns.push_back({"combination", "1", "number of the combination", Kind::whole, {}});
     columns.push_back({"sample", "1", "number of the sample", Kind::whole, {}});
   }
+  if (plan.keep_histories) {
+    columns.push_back(
+        {"history", "1", "file of its history", Kind::text, {}, "", longest_history_name});
+  }
   std::set<std::string> taken;
   const auto longest = longest_texts(plan);
   std::size_t i = 0;
@@ -69,6 +74,7 @@ Row row_of(const cases::Plan& plan, std::uint64_t number, const Answers& answers
     add(static_cast<double>((number - 1) / samples + 1));
     add(static_cast<double>((number - 1) % samples + 1));
   }
+  if (plan.keep_histories) add(blank, failed(answers) ? "" : history_name(plan, number));
   for (const auto& input : case_inputs(plan, number)) {
     add(input.number, input.text);
   }

@@ -108,6 +108,7 @@ void TableFile::read_head() {
   head_.part = static_cast<unsigned>(read_integer(root, "part"));
   head_.parts = static_cast<unsigned>(read_integer(root, "parts"));
   head_.samples = static_cast<std::uint64_t>(read_integer(root, "samples"));
+  head_.contenders = static_cast<std::uint64_t>(read_integer(root, "contenders"));
   if (file.nameExists("plan/ranked")) {
     const H5::DataSet ranked = file.openDataSet("plan/ranked");
     head_.ranked = read_strings(ranked, 0, length_of(ranked));

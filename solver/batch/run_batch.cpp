@@ -1,4 +1,5 @@
 #include "solver/batch/run_batch.hpp"
+#include "solver/batch/case_label.hpp"
 
 #include <fmt/format.h>
 #include <omp.h>
@@ -94,7 +95,7 @@ class Work {
   }
 
   [[nodiscard]] std::string history_of(std::uint64_t number) const {
-    return history_folder_.empty() ? "" : fmt::format("{}/case-{:08}.h5", history_folder_, number);
+    return history_folder_.empty() ? "" : history_folder_ + "/" + history_name(read_.plan, number);
   }
 
   void count_kept() {
@@ -148,6 +149,7 @@ TableHead head_of(const cases::Plan& plan, const Fingerprint& inputs, const Batc
   head.cases = case_count(plan);
   head.part = options.part;
   head.parts = options.parts;
+  head.contenders = contenders_of(plan);
   if (plan.tolerances) head.samples = samples_of(plan);
   if (plan.tolerances && plan.tolerances->ranking) {
     for (const auto& input : plan.tolerances->inputs) head.ranked.push_back(input.name);

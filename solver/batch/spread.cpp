@@ -46,7 +46,9 @@ bool SpreadCollector::applies(const TableHead& head) {
 }
 
 SpreadCollector::SpreadCollector(const TableHead& head)
-    : samples_(head.samples), in_row_(head.ranked.empty() ? 0 : head.ranked.size() + 2) {
+    : samples_(head.samples),
+      contenders_(head.contenders),
+      in_row_(head.ranked.empty() ? 0 : head.ranked.size() + 2) {
   blank_spread_.inputs = head.ranked;
   for (std::size_t k = 0; k < head.columns.size(); ++k) {
     const std::string& path = head.columns[k].path;
@@ -116,7 +118,43 @@ Spread SpreadCollector::spread() const {
       spread.combinations.back().push_back(spread_of(k, i));
     }
   }
+  spread.pairs = paired(contenders_);
   return spread;
+}
+
+std::vector<PairMember> SpreadCollector::members(std::uint64_t combination,
+                                                 std::size_t limit) const {
+  std::vector<PairMember> out;
+  for (std::size_t i = 0; i < samples_; ++i) {
+    if (in_row_ > 0 && i % in_row_ > 1) continue;
+    const std::size_t at = combination * samples_ + i;
+    const signed char outcome = outcomes_[limit][at];
+    out.push_back(
+        {outcome == failed_case ? blank : static_cast<double>(outcome), hours_[limit][at]});
+  }
+  return out;
+}
+
+std::vector<std::vector<Paired>> SpreadCollector::paired(std::uint64_t contenders) const {
+  std::vector<std::vector<Paired>> out(columns_.size());
+  if (columns_.empty()) return out;
+  const std::uint64_t combinations = hours_.front().size() / samples_;
+  const std::uint64_t together = contenders > 1 ? contenders : combinations;
+  if (contenders <= 1 && combinations > most_paired) return out;
+  for (std::size_t i = 0; i < columns_.size(); ++i) {
+    for (std::uint64_t first = 0; first < combinations; ++first) {
+      const std::uint64_t end = (first / together + 1) * together;
+      for (std::uint64_t second = first + 1; second < end; ++second) {
+        Paired pair = batch::paired(members(first, i), members(second, i));
+        const bool turned = pair.shorter > pair.longer;
+        if (turned) pair = batch::paired(members(second, i), members(first, i));
+        pair.first = turned ? second : first;
+        pair.second = turned ? first : second;
+        out[i].push_back(std::move(pair));
+      }
+    }
+  }
+  return out;
 }
 
 }  // namespace thawline::solver::batch

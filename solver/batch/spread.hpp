@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "solver/batch/paired.hpp"
 #include "solver/batch/table_head.hpp"
 #include "solver/statistics/sobol_indices.hpp"
 
@@ -41,7 +42,11 @@ struct Spread {
   std::vector<std::string> limits;                     ///< as in the columns' paths
   std::vector<std::string> inputs;                     ///< the drawn ones; empty without a ranking
   std::vector<std::vector<LimitSpread>> combinations;  ///< by combination, then limit
+  std::vector<std::vector<Paired>> pairs;  ///< by limit: combinations that meet the same samples
 };
+
+/// Combinations without contenders are paired up to this many, each with each.
+inline constexpr std::uint64_t most_paired = 6;
 
 /// Takes the rows of a whole table in turn and tells how hold times spread. Of a sample made for a
 /// ranking, quantiles count the independent cases A and B only. Indices are those of the hold time
@@ -54,6 +59,9 @@ class SpreadCollector {
   [[nodiscard]] static bool applies(const TableHead& head);
   void add(const Row& row);
   [[nodiscard]] Spread spread() const;
+  /// By limit: contenders of one combination of what varies, each with each; without contenders,
+  /// combinations where there are few. The one that holds longer more often comes first.
+  [[nodiscard]] std::vector<std::vector<Paired>> paired(std::uint64_t contenders) const;
 
  private:
   struct LimitColumns {
@@ -61,7 +69,10 @@ class SpreadCollector {
   };
   [[nodiscard]] LimitSpread spread_of(std::uint64_t combination, std::size_t limit) const;
 
+  [[nodiscard]] std::vector<PairMember> members(std::uint64_t combination, std::size_t limit) const;
+
   std::uint64_t samples_;
+  std::uint64_t contenders_;
   std::size_t in_row_;  ///< cases in one row of a sample made for a ranking; 0 for none
   Spread blank_spread_;
   std::vector<LimitColumns> columns_;

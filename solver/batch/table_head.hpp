@@ -17,6 +17,7 @@ struct TableHead {
   std::uint64_t cases = 0;          ///< of the whole plan
   unsigned part = 1, parts = 1;     ///< this table holds the cases part, part + parts, ...
   std::uint64_t samples = 0;        ///< drawn for each combination; 0 without tolerances
+  std::uint64_t contenders = 1;     ///< of a comparison, side by side in each combination
   std::vector<std::string> ranked;  ///< the drawn inputs, where they were drawn for a ranking
   std::string started_utc;
   std::string options;

@@ -8,7 +8,7 @@
 /// The layout of TABLE.md as HDF5 types, for its writer and its reader.
 namespace thawline::solver::batch {
 
-inline constexpr int table_version = 3;
+inline constexpr int table_version = 4;
 
 /// A whole number or word that is not there.
 inline constexpr double blank_whole = -1;

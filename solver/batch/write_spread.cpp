@@ -112,6 +112,43 @@ class LimitWriter {
   std::size_t limit_;
 };
 
+/// How the combinations of one limit differ in pairs.
+void write_pairs(H5::Group group, const std::vector<Paired>& pairs) {
+  std::vector<int> first, second, longer, shorter, alike, unknown;
+  Matrix difference{quantile_shares.size(), {}};
+  Matrix bound{quantile_shares.size(), {}};
+  for (const Paired& pair : pairs) {
+    first.push_back(static_cast<int>(pair.first + 1));
+    second.push_back(static_cast<int>(pair.second + 1));
+    longer.push_back(static_cast<int>(pair.longer));
+    shorter.push_back(static_cast<int>(pair.shorter));
+    alike.push_back(static_cast<int>(pair.alike));
+    unknown.push_back(static_cast<int>(pair.unknown));
+    for (std::size_t k = 0; k < quantile_shares.size(); ++k) {
+      const bool there = k < pair.quantiles.size();
+      difference.values.push_back(there ? pair.quantiles[k].hours : blank);
+      const int kind = !there                       ? -1
+                       : pair.quantiles[k].at_least ? 1
+                       : pair.quantiles[k].at_most  ? 2
+                                                    : 0;
+      bound.values.push_back(kind);
+    }
+  }
+  history::add_integers(group, "first", first, {"1", "combination"});
+  history::add_integers(group, "second", second, {"1", "combination it is held against"});
+  history::add_integers(group, "first_longer", longer,
+                        {"1", "samples in which the first held longer"});
+  history::add_integers(group, "second_longer", shorter,
+                        {"1", "samples in which the second held longer"});
+  history::add_integers(group, "alike", alike, {"1", "samples in which both held alike"});
+  history::add_integers(group, "unknown", unknown,
+                        {"1", "samples in which both outlasted the run"});
+  add_matrix(group, "difference", difference, Kind::number,
+             {"h", "quantiles of the first's hold time less the second's"});
+  add_matrix(group, "difference_bound", bound, Kind::word,
+             {"1", "0 as it is, 1 at least so much, 2 at most"});
+}
+
 }  // namespace
 
 void write_spread(H5::H5File& file, const Spread& spread) {
@@ -124,6 +161,10 @@ void write_spread(H5::H5File& file, const Spread& spread) {
   H5::Group limits = group.createGroup("limits");
   for (std::size_t i = 0; i < spread.limits.size(); ++i) {
     LimitWriter(limits.createGroup(spread.limits[i]), spread, i).write();
+    if (spread.pairs.size() > i && !spread.pairs[i].empty()) {
+      const H5::Group group_of_limit = limits.openGroup(spread.limits[i]);
+      write_pairs(group_of_limit.createGroup("paired"), spread.pairs[i]);
+    }
   }
 }
 

@@ -148,6 +148,7 @@ void write_head(H5::H5File& file, const TableHead& head) {
   write_integer(root, "part", static_cast<int>(head.part));
   write_integer(root, "parts", static_cast<int>(head.parts));
   write_integer(root, "samples", static_cast<int>(head.samples));
+  write_integer(root, "contenders", static_cast<int>(head.contenders));
   H5::Group plan = file.createGroup("plan");
   auto text = add_string(plan, "text", head.plan_text, {"1", "the plan file as read"});
   write_text(text, "file", head.plan_file);

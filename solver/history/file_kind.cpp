@@ -28,6 +28,8 @@ const char* words_of(FileKind kind) {
       return "trial";
     case FileKind::fitted_case:
       return "fitted case";
+    case FileKind::explained:
+      return "explanation";
     case FileKind::journal:
       break;
   }
@@ -74,6 +76,7 @@ bool is_ours(const std::string& file, FileKind kind) {
     case FileKind::history:
     case FileKind::table:
     case FileKind::trial:
+    case FileKind::explained:
       return read_mark(file).kind == kind;
     case FileKind::csv:
       return is_csv(file);

@@ -7,7 +7,7 @@ namespace thawline::solver::history {
 
 /// The files the program writes. Each is known by how it begins, so that nothing else is ever
 /// written over.
-enum class FileKind { history, table, csv, xdmf, journal, trial, fitted_case };
+enum class FileKind { history, table, csv, xdmf, journal, trial, fitted_case, explained };
 
 /// How an XDMF file of ours begins.
 inline constexpr std::string_view xdmf_head =

@@ -25,11 +25,13 @@ using cases::InputError;
 constexpr const char* history_words = "Thawline history ";
 constexpr const char* table_words = "Thawline table ";
 constexpr const char* trial_words = "Thawline trial ";
+constexpr const char* explained_words = "Thawline explained ";
 constexpr const char* sum_words = "sha256 of the bytes after these 512: ";
 constexpr std::size_t sum_digits = 64;
 
 const char* first_words(FileKind kind) {
   if (kind == FileKind::trial) return trial_words;
+  if (kind == FileKind::explained) return explained_words;
   return kind == FileKind::history ? history_words : table_words;
 }
 
@@ -64,7 +66,8 @@ void put_mark(int descriptor, FileKind kind, int version, const std::string& sec
 
 Mark mark_in(const std::string& text) {
   Mark mark;
-  for (const FileKind kind : {FileKind::history, FileKind::table, FileKind::trial}) {
+  for (const FileKind kind :
+       {FileKind::history, FileKind::table, FileKind::trial, FileKind::explained}) {
     if (text.starts_with(first_words(kind))) mark.kind = kind;
   }
   if (!mark.kind) return mark;

@@ -74,15 +74,18 @@ void add_limits(H5::H5File& file, const cases::Case& c) {
   std::vector<std::string> probes;
   std::vector<std::string> side;
   std::vector<double> temperature;
+  std::vector<double> error;
   for (const auto& limit : c.limits) {
     probes.push_back(joined(limit.probes));
     side.emplace_back(cases::word_of(limit.side));
     temperature.push_back(limit.temperature);
+    error.push_back(limit.logger_error);
   }
   add_strings(limits, "names", names_of(c.limits), {"1", "names of limits"});
   add_strings(limits, "probes", probes, {"1", "probes watched"});
   add_strings(limits, "side", side, {"1", "not_above or not_below"});
   add_doubles(limits, "temperature", temperature, {"K", "temperature of the limit"});
+  add_doubles(limits, "logger_error", error, {"K", "how far a reading may be off"});
 }
 
 void add_attributes(H5::H5File& file, const cases::Case& c, const std::string& started_utc) {
@@ -117,17 +120,62 @@ void add_outcomes(H5::Group& group, const std::string& name, const std::vector<d
 void add_item_answers(H5::H5File& file, const mesh::Network& network, const RunResult& result,
                       bool coolant) {
   std::vector<double> at;
+  std::vector<double> coldest;
   for (std::size_t i = 0; i < network.items.size(); ++i) {
     if (network.items[i].coolant != coolant) continue;
     at.push_back(coolant ? result.items[i].spent_at : result.items[i].freezing_at);
+    coldest.push_back(result.items[i].coldest.value_or(never));
   }
   H5::Group group = file.openGroup(coolant ? "coolant" : "payload");
   add_outcomes(group, coolant ? "spent_at" : "freezing_at", at,
                coolant ? "instant all of it is liquid" : "instant it begins to freeze");
+  add_outcomes(group, "coldest", coldest, "coldest of it at any instant in the box", "K");
 }
 
-void add_limit_answers(H5::H5File& file, const RunResult& result) {
+/// What a logger's error makes of the hold times, each cut at the end of the run.
+void add_worth(H5::Group& limits, const cases::Case& c, const RunResult& result) {
+  std::vector<double> held;
+  std::vector<double> tighter;
+  std::vector<double> looser;
+  std::vector<int> flat;
+  for (const auto& r : result.limits) {
+    const double until = std::min(c.run.duration, r.known_until);
+    held.push_back(r.held(c.run.duration));
+    tighter.push_back(r.tighter.held(until));
+    looser.push_back(r.looser.held(until));
+    flat.push_back(r.is_flat(c.run.duration) ? 1 : 0);
+  }
+  add_doubles(limits, "held", held, {"s", "hold time, cut at known_until; 0 when never within"});
+  add_doubles(limits, "held_tighter", tighter,
+              {"s", "held, had the limit lain a logger's error inward"});
+  add_doubles(limits, "held_looser", looser,
+              {"s", "held, had the limit lain a logger's error outward"});
+  add_integers(limits, "flat", flat, {"1", "1 where that changes it by more than a tenth"});
+}
+
+/// What ended each limit.
+void add_ends(H5::Group& limits, const cases::Case& c, const mesh::Network& network,
+              const RunResult& result) {
+  std::vector<std::string> by;
+  std::vector<std::string> sentence;
+  std::vector<double> frozen;
+  for (std::size_t i = 0; i < result.limits.size(); ++i) {
+    const Ended& ended = result.ended[i];
+    by.push_back(cause_words()[static_cast<std::size_t>(ended.cause)]);
+    sentence.push_back(ended_sentence(c, network, result.limits[i], ended));
+    frozen.push_back(ended.cause == Cause::nothing ? never : ended.situation.frozen);
+  }
+  add_strings(limits, "ended_by", by, {"1", "what ended it, or kept it from being met"});
+  add_strings(limits, "ended_sentence", sentence, {"1", "the same in a sentence"});
+  add_outcomes(limits, "frozen_left", frozen,
+               "solid share of the coolant's mass then (-1: none in the box)", "1");
+}
+
+void add_limit_answers(H5::H5File& file, const cases::Case& c, const mesh::Network& network,
+                       const RunResult& result) {
   H5::Group limits = file.openGroup("limits");
+  add_worth(limits, c, result);
+  add_ends(limits, c, network, result);
   std::vector<double> chill;
   std::vector<double> hold;
   std::vector<double> end;
@@ -204,7 +252,7 @@ void add_answers(H5::H5File& file, const cases::Case& c, const mesh::Network& ne
                  const RunResult& result) {
   add_item_answers(file, network, result, true);
   add_item_answers(file, network, result, false);
-  add_limit_answers(file, result);
+  add_limit_answers(file, c, network, result);
   add_summary(file, result.summary, c.run.accuracy);
 }
 

@@ -13,7 +13,7 @@
 namespace thawline::solver::history {
 
 /// The layout of LAYOUT.md.
-inline constexpr int layout_version = 2;
+inline constexpr int layout_version = 3;
 
 /// Names of the coolants, or of the payloads, in the order of their columns.
 [[nodiscard]] std::vector<std::string> item_names(const mesh::Network& network, bool coolant);

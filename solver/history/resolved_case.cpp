@@ -241,7 +241,8 @@ ordered_json resolved_case(const cases::Case& c, const mesh::Network& network) {
     return ordered_json{{"name", limit.name},
                         {"probes", limit.probes},
                         {"side", cases::word_of(limit.side)},
-                        {"temperature_K", limit.temperature}};
+                        {"temperature_K", limit.temperature},
+                        {"logger_error_K", limit.logger_error}};
   });
   json["run"] = run_json(c.run);
   json["cells"] = network.cells.size();

@@ -5,7 +5,6 @@
 #include <algorithm>
 
 #include "cases/input_error.hpp"
-#include "solver/program/table_rows.hpp"
 
 namespace thawline::program {
 
@@ -41,53 +40,30 @@ std::string misfit(const cases::ReadPlan& read, const Contender& contender) {
   return {};
 }
 
-/// How long a contender holds by each limit; nothing where more than the contender varies.
-std::string holds_text(const cases::ReadPlan& read, solver::batch::TableFile& table,
-                       std::size_t place) {
-  const bool alone = case_count(read.plan) == contenders_of(read.plan) && !read.plan.find;
-  if (!alone || table.head().parts > 1) return {};
-  std::string text;
-  const auto row = table.row(place);
-  for (const auto& name : limit_names(table.head())) {
-    const std::string path = "limits/" + name;
-    text +=
-        fmt::format("  {:>14}", held_text(row.numbers[column_at(table.head(), path + "/outcome")],
-                                          row.numbers[column_at(table.head(), path + "/held")]));
-  }
-  return text;
-}
-
 }  // namespace
 
-std::string comparison_text(const cases::ReadPlan& read, solver::batch::TableFile& table) {
+std::string comparison_text(const cases::ReadPlan& read) {
   const Comparison& compare = *read.plan.compare;
   std::string text =
       fmt::format("Coolants in the place of '{}', {}\n", compare.path.text(), amount_text(compare));
   std::size_t width = 9;
   for (const auto& contender : compare.contenders) width = std::max(width, contender.name.size());
-  text += fmt::format("  {:{}}  {:>8}  {:>8}  {:>8}", "", width, "kg", "L", "kg/m3");
+  text +=
+      fmt::format("  {:{}}  {:>8}  {:>8}  {:>8}  {:>8}", "", width, "kg", "L", "packed L", "kg/m3");
   if (compare.until) text += fmt::format("  {:>8}", "kJ");
   if (has_prices(compare)) text += fmt::format("  {:>8}", "cost");
-  const bool alone = !holds_text(read, table, 0).empty();
-  for (const auto& name : limit_names(table.head())) {
-    if (alone) text += fmt::format("  {:>14}", name.substr(0, 14));
-  }
   text += "\n";
   std::string notes;
-  for (std::size_t i = 0; i < compare.contenders.size(); ++i) {
-    const Contender& contender = compare.contenders[i];
+  for (const Contender& contender : compare.contenders) {
     const auto& coolant = contender.coolant;
-    text += fmt::format("  {:{}}  {:8.3f}  {:8.3f}  {:8.1f}", contender.name, width, coolant.mass,
-                        1000 * volume_of(coolant), coolant.material.density);
+    text += fmt::format("  {:{}}  {:8.3f}  {:8.3f}  {:8.3f}  {:8.1f}", contender.name, width,
+                        coolant.mass, 1000 * volume_of(coolant), 1000 * space_of(coolant),
+                        coolant.material.density);
     if (compare.until) {
       text += fmt::format("  {:8.1f}", coolant.mass * contender.taken_up / 1000);
     }
     if (has_prices(compare)) text += fmt::format("  {:8.2f}", coolant.mass * *contender.price);
-    text += holds_text(read, table, i) + "\n";
-    if (coolant.form == cases::CoolantForm::loose) {
-      notes += fmt::format("  {} fills {:.3f} L of the box with the voids between its pieces\n",
-                           contender.name, 1000 * space_of(coolant));
-    }
+    text += "\n";
     const std::string problem = misfit(read, contender);
     if (!problem.empty()) notes += fmt::format("  {} does not fit: {}\n", contender.name, problem);
     if (compare.until && coolant.material.melts() &&
@@ -96,7 +72,9 @@ std::string comparison_text(const cases::ReadPlan& read, solver::batch::TableFil
                            *compare.until - 273.15);
     }
   }
-  text += "  L and kg/m3 are those of the coolant without voids (the material's 'density').\n";
+  text +=
+      "  L and kg/m3 are those of the coolant without voids (displacement, by the material's "
+      "'density');\n  packed L what it takes up of the box, with the voids between loose pieces.\n";
   if (compare.until) {
     text += fmt::format("  kJ are what it takes up from its start to {:.1f} degC.\n",
                         *compare.until - 273.15);
@@ -109,12 +87,11 @@ ordered_json comparison_json(const cases::ReadPlan& read) {
   ordered_json json{{"of", compare.path.text()}, {"contenders", ordered_json::array()}};
   for (const auto& contender : compare.contenders) {
     const auto& coolant = contender.coolant;
-    ordered_json entry{{"name", contender.name},
-                       {"material", coolant.material.name},
-                       {"mass_kg", coolant.mass},
-                       {"volume_m3", volume_of(coolant)},
-                       {"density_kg_m3", coolant.material.density},
-                       {"start_K", coolant.start}};
+    ordered_json entry{
+        {"name", contender.name},         {"material", coolant.material.name},
+        {"mass_kg", coolant.mass},        {"volume_m3", volume_of(coolant)},
+        {"packed_m3", space_of(coolant)}, {"density_kg_m3", coolant.material.density},
+        {"start_K", coolant.start}};
     if (compare.until) entry["frozen_energy_J"] = coolant.mass * contender.taken_up;
     if (contender.price) entry["cost"] = coolant.mass * *contender.price;
     const std::string problem = misfit(read, contender);

@@ -19,6 +19,7 @@
 #include "solver/program/answer.hpp"
 #include "solver/program/batch_command.hpp"
 #include "solver/program/exit_code.hpp"
+#include "solver/program/explain_command.hpp"
 #include "solver/program/fit_command.hpp"
 #include "solver/program/overlay_command.hpp"
 #include "solver/program/progress.hpp"
@@ -136,7 +137,7 @@ int answer_parse_error(const CLI::App& app, const CLI::ParseError& error, int ar
       app.get_subcommands().empty()) {
     program::complain(
         fmt::format("'{}' is no verb; there are run, check, batch, find, merge, record, "
-                    "overlay, fit and materials (see --help)",
+                    "overlay, fit, explain and materials (see --help)",
                     argv[1]));
     return program::bad_input;
   }
@@ -234,6 +235,8 @@ int work(int argc, char** argv) {
   auto* overlay_verb = program::add_overlay_verb(app, overlay_settings);
   program::TrialSettings fit_settings;
   auto* fit_verb = program::add_fit_verb(app, fit_settings);
+  program::ExplainSettings explain_settings;
+  auto* explain_verb = program::add_explain_verb(app, explain_settings);
 
   try {
     app.parse(argc, argv);
@@ -248,6 +251,7 @@ int work(int argc, char** argv) {
   if (*record_verb) return program::run_record_verb(record_settings);
   if (*overlay_verb) return program::run_overlay_verb(overlay_settings);
   if (*fit_verb) return program::run_fit_verb(fit_settings);
+  if (*explain_verb) return program::run_explain_verb(explain_settings);
   return run(settings);
 }
 

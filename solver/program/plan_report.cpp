@@ -2,6 +2,7 @@
 
 #include "solver/program/comparison_report.hpp"
 #include "solver/program/find_report.hpp"
+#include "solver/program/hold_report.hpp"
 #include "solver/program/spread_report.hpp"
 
 namespace thawline::program {
@@ -19,10 +20,13 @@ const std::string& limit_sought(const cases::ReadPlan& read) {
 std::string plan_report(const cases::ReadPlan& read, const std::string& table_file) {
   solver::batch::TableFile table(table_file, rows_at_once);
   std::string text;
-  if (read.plan.compare) text += "\n" + comparison_text(read, table);
+  if (read.plan.compare) text += "\n" + comparison_text(read);
+  if (has_holds(read, table)) text += "\n" + holds_text(read, table);
   if (read.plan.find) text += "\n" + find_text(read.plan, limit_sought(read), table);
   if (solver::batch::SpreadCollector::applies(table.head())) {
     text += "\n" + spread_text(read.plan, read_spread(table));
+    const std::string pairs = paired_text(read, table);
+    if (!pairs.empty()) text += "\n" + pairs;
   }
   return text;
 }
@@ -32,9 +36,11 @@ nlohmann::ordered_json plan_report_json(const cases::ReadPlan& read,
   solver::batch::TableFile table(table_file, rows_at_once);
   nlohmann::ordered_json json = nlohmann::ordered_json::object();
   if (read.plan.compare) json["compare"] = comparison_json(read);
+  if (has_holds(read, table)) json["holds"] = holds_json(read, table);
   if (read.plan.find) json["find"] = find_json(read.plan, limit_sought(read), table);
   if (solver::batch::SpreadCollector::applies(table.head())) {
     json["spread"] = spread_json(read.plan, read_spread(table));
+    json["paired"] = paired_json(read, table);
   }
   return json;
 }

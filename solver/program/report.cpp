@@ -23,6 +23,12 @@ std::string time_text(double seconds) {
   return fmt::format("{:.1f} h", hours(seconds));
 }
 
+/// The same without its unit.
+std::string number_text(double seconds) {
+  return seconds < 3600 ? fmt::format("{:.0f}", seconds / 60)
+                        : fmt::format("{:.1f}", hours(seconds));
+}
+
 std::string energy_text(double joule) {
   if (std::abs(joule) >= 1e6) return fmt::format("{:.2f} MJ", joule / 1e6);
   return fmt::format("{:.0f} kJ", joule / 1e3);
@@ -35,6 +41,22 @@ std::string worst_text(const solver::LimitResult& r) {
   return fmt::format("; {} {:.1f} degC", above ? "warmest" : "coldest", celsius(*r.worst));
 }
 
+/// What a logger's error makes of a time held, such as "; 8.1 to 18.0 h within half a kelvin: ...";
+/// nothing where the curve is steep.
+std::string worth_text(const cases::Case& c, const solver::LimitResult& r) {
+  if (!r.is_flat(c.run.duration)) return {};
+  const double least = r.held_least(c.run.duration);
+  const double most = r.held_most(c.run.duration);
+  const bool open = most >= std::min(c.run.duration, r.known_until) - r.chill_time;
+  const bool one_unit = (least < 3600) == (most < 3600);
+  const double error = r.limit.logger_error;
+  const std::string within =
+      std::abs(error - 0.5) < 1e-9 ? "half a kelvin" : fmt::format("{:g} K", error);
+  return fmt::format("; {} to {}{} within {}: the curve is flat here",
+                     one_unit ? number_text(least) : time_text(least), open ? "more than " : "",
+                     time_text(most), within);
+}
+
 std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
   const bool above = r.limit.side == cases::Side::not_above;
   if (r.chill_time < 0) {
@@ -45,14 +67,14 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
       r.chill_time > 0 ? fmt::format("within the limit from {}; ", time_text(r.chill_time)) : "";
   if (r.end_time < 0 && r.known_until < c.run.duration) {
     const bool by_trace = r.known_until >= cases::known_until(c.surroundings.air);
-    return fmt::format("{}holds at least {}, until {} at {}{}", chilled,
+    return fmt::format("{}holds at least {}, until {} at {}{}{}", chilled,
                        time_text(r.held(c.run.duration)),
                        by_trace ? "the trace ends" : "what it watches is taken out",
-                       time_text(r.known_until), worst_text(r));
+                       time_text(r.known_until), worst_text(r), worth_text(c, r));
   }
   if (r.end_time < 0) {
-    return fmt::format("{}still holds at the end of the run ({}){}", chilled,
-                       time_text(c.run.duration), worst_text(r));
+    return fmt::format("{}still holds at the end of the run ({}){}{}", chilled,
+                       time_text(c.run.duration), worst_text(r), worth_text(c, r));
   }
   std::string text = fmt::format("{}holds {}, ends at {}", chilled, time_text(r.hold_time()),
                                  time_text(r.end_time));
@@ -60,7 +82,7 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
     text += fmt::format("; comes back {} time{}, past the limit for {} in all", r.returns,
                         r.returns == 1 ? "" : "s", time_text(r.time_past));
   }
-  return text + worst_text(r);
+  return text + worst_text(r) + worth_text(c, r);
 }
 
 /// Which share of a body that alike packs make an item is; nothing for one that is a body itself.
@@ -73,6 +95,9 @@ std::string share_text(const mesh::Network& network, const mesh::Item& item) {
   }
   return fmt::format(" ({:.0f} % of one body with {})", 100 * item.share, others);
 }
+
+/// How a sentence on what ended it begins.
+const char* end_word(const solver::LimitResult& r) { return r.end_time < 0 ? "why: " : "ended: "; }
 
 std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
   if (item.coolant) {
@@ -140,6 +165,9 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
   std::string text = c.title + "\n\n";
   for (const auto& r : result.limits) {
     text += fmt::format("  {:{}}  {}\n", r.limit.name, width, limit_text(c, r));
+    const auto which = static_cast<std::size_t>(&r - result.limits.data());
+    const std::string why = ended_sentence(c, network, r, result.ended[which]);
+    if (!why.empty()) text += fmt::format("  {:{}}  {}{}\n", "", width, end_word(r), why);
   }
   for (std::size_t i = 0; i < network.items.size(); ++i) {
     text += fmt::format(
@@ -171,6 +199,34 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
   return text;
 }
 
+namespace {
+
+/// What ended a limit, null where nothing did.
+nlohmann::ordered_json ended_json(const cases::Case& c, const mesh::Network& network,
+                                  const solver::RunResult& result, std::size_t which) {
+  const solver::Ended& ended = result.ended[which];
+  if (ended.cause == solver::Cause::nothing) return nullptr;
+  const solver::Situation& s = ended.situation;
+  nlohmann::ordered_json json{{"by", solver::cause_words()[static_cast<std::size_t>(ended.cause)]},
+                              {"sentence", ended_sentence(c, network, result.limits[which], ended)},
+                              {"looked_at_s", s.time},
+                              {"frozen_share", s.frozen < 0 ? nlohmann::ordered_json(nullptr)
+                                                            : nlohmann::ordered_json(s.frozen)}};
+  if (s.coolant < 0) return json;
+  json["coolant"] = network.items[static_cast<std::size_t>(s.coolant)].name;
+  json["coolant_frozen_share"] = s.coolant_frozen;
+  json["front_K"] = s.front;
+  json["probe_K"] = s.probe_temperature;
+  json["by_contact"] = s.by_contact;
+  json["largest_resistance"] = solver::resistance_words()[static_cast<std::size_t>(s.largest())];
+  for (std::size_t i = 0; i < solver::resistances; ++i) {
+    json["drops_K"][solver::resistance_words()[i]] = s.drops[i];
+  }
+  return json;
+}
+
+}  // namespace
+
 nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network& network,
                                        const solver::RunResult& result) {
   using nlohmann::ordered_json;
@@ -181,7 +237,11 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
   json["title"] = c.title;
   json["completed"] = result.summary.completed;
   json["limits"] = ordered_json::array();
+  const auto hold_json = [&when](const solver::Hold& hold, double until) {
+    return ordered_json{{"hold_time_s", when(hold.hold_time())}, {"held_s", hold.held(until)}};
+  };
   for (const auto& r : result.limits) {
+    const double until = std::min(c.run.duration, r.known_until);
     json["limits"].push_back({{"name", r.limit.name},
                               {"side", cases::word_of(r.limit.side)},
                               {"limit_K", r.limit.temperature},
@@ -190,6 +250,11 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
                               {"end_time_s", when(r.end_time)},
                               {"held_s", r.held(c.run.duration)},
                               {"known_until_s", r.known_until},
+                              {"logger_error_K", r.limit.logger_error},
+                              {"tighter", hold_json(r.tighter, until)},
+                              {"looser", hold_json(r.looser, until)},
+                              {"flat", r.is_flat(c.run.duration)},
+                              {"ended", ended_json(c, network, result, json["limits"].size())},
                               {"time_past_s", r.time_past},
                               {"worst_K", r.worst ? ordered_json(*r.worst) : nullptr},
                               {"returns", r.returns}});
@@ -206,6 +271,7 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
       entry["body"] = network.items[static_cast<std::size_t>(item.body)].name;
       entry["share_of_body"] = item.share;
     }
+    entry["coldest_K"] = r.coldest ? ordered_json(*r.coldest) : ordered_json(nullptr);
     entry[item.coolant ? "spent_at_s" : "freezing_at_s"] =
         when(item.coolant ? r.spent_at : r.freezing_at);
     json[item.coolant ? "coolant" : "payload"].push_back(entry);

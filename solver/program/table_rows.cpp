@@ -43,29 +43,7 @@ std::size_t undrawn(const cases::Plan& plan, std::size_t inputs) {
   return inputs - drawn_columns(plan);
 }
 
-/// A long text is one of several keys; what it is like is another column's matter.
-std::string short_text(const std::string& text) {
-  return text.size() > 24 ? text.substr(0, 21) + "..." : text;
-}
-
 }  // namespace
-
-std::string case_label(const cases::Plan& plan, std::uint64_t number) {
-  const auto columns = input_columns(plan);
-  const auto inputs = case_inputs(plan, number);
-  std::string label;
-  for (std::size_t i = 0; i < undrawn(plan, inputs.size()); ++i) {
-    if (!inputs[i].setting) continue;  // it follows from another
-    if (!label.empty()) label += ", ";
-    if (columns[i].unit) {
-      label += fmt::format("{} {:.6g}{}{}", short_text(columns[i].name), inputs[i].number,
-                           columns[i].unit->empty() ? "" : " ", *columns[i].unit);
-    } else {
-      label += short_text(inputs[i].text);
-    }
-  }
-  return label;
-}
 
 ordered_json case_label_json(const cases::Plan& plan, std::uint64_t number) {
   const auto columns = input_columns(plan);

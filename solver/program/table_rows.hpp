@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cases/plan.hpp"
+#include "solver/batch/case_label.hpp"
 #include "solver/batch/read_table.hpp"
 
 namespace thawline::program {
@@ -20,7 +21,7 @@ namespace thawline::program {
 [[nodiscard]] std::string held_text(double outcome, double hours);
 
 /// What tells a case from the others, but for what was drawn: "foam eps, air 20 degC".
-[[nodiscard]] std::string case_label(const cases::Plan& plan, std::uint64_t number);
+using solver::batch::case_label;
 
 /// The same by name, numbers as numbers.
 [[nodiscard]] nlohmann::ordered_json case_label_json(const cases::Plan& plan, std::uint64_t number);

@@ -17,7 +17,15 @@ double ItemWatch::to_melt(const StepView& view, double time) const {
   return most;
 }
 
+void ItemWatch::note_coldest(const StepView& view) {
+  for (const int cell : item_->cells) {
+    const double t = view.balance->thermal_state(view.enthalpy(cell, view.end), cell).temperature;
+    if (!result_.coldest || t < *result_.coldest) result_.coldest = t;
+  }
+}
+
 void ItemWatch::at_instant(const StepView& view) {
+  if (view.balance->present(index_)) note_coldest(view);
   if (!view.balance->present(index_) || !view.balance->curve(item_->cells.front()).melts()) return;
   const bool liquid = to_melt(view, view.end) <= 0;
   if (!was_liquid_ && !was_solid_) result_.started_liquid = liquid;
@@ -26,6 +34,7 @@ void ItemWatch::at_instant(const StepView& view) {
 }
 
 void ItemWatch::after_step(const StepView& view) {
+  if (view.balance->present(index_)) note_coldest(view);
   if (!view.balance->present(index_) || !view.balance->curve(item_->cells.front()).melts()) return;
   const auto missing = [&](double time) { return to_melt(view, time); };
   const double at_begin = missing(view.begin);

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "solver/results/limit_watch.hpp"
 
 namespace thawline::solver {
@@ -10,6 +12,7 @@ struct ItemResult {
   double freezing_at = never;   ///< first of it below its freezing point, after having been liquid
   double liquid_fraction = -1;  ///< at the end
   bool started_liquid = true;   ///< wholly liquid when it came into the box
+  std::optional<double> coldest;  ///< K, of its contents while in the box
 };
 
 /// Follows one item through the march.
@@ -22,6 +25,8 @@ class ItemWatch {
   [[nodiscard]] const ItemResult& result() const { return result_; }
 
  private:
+  /// Takes note of the coldest of its cells at the end of a view.
+  void note_coldest(const StepView& view);
   /// Enthalpy missing until the last cell is liquid, J/kg; negative when all is.
   [[nodiscard]] double to_melt(const StepView& view, double time) const;
   const mesh::Item* item_;

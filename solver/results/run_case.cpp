@@ -8,7 +8,12 @@ namespace {
 class Board : public Watcher {
  public:
   Board(const cases::Case& c, const mesh::Network& network, const Watchers& others)
-      : others_(others), heat_(network.paths.size(), 0.0) {
+      : case_(c),
+        network_(network),
+        reader_(network),
+        others_(others),
+        heat_(network.paths.size(), 0.0) {
+    ends_.assign(c.limits.size(), EndWatch(reader_));
     for (const auto& limit : c.limits) {
       limits_.emplace_back(limit, network, cases::known_until(c.surroundings.air));
     }
@@ -18,13 +23,16 @@ class Board : public Watcher {
   }
 
   void at_instant(const StepView& view) override {
+    reader_.begin(view);
     for (auto& limit : limits_) limit.at_instant(view);
+    look_at_ends(view);
     for (auto& item : items_) item.at_instant(view);
     for (auto* other : others_) other->at_instant(view);
   }
 
   void after_step(const StepView& view) override {
     for (auto& limit : limits_) limit.after_step(view);
+    look_at_ends(view);
     for (auto& item : items_) item.after_step(view);
     for (std::size_t i = 0; i < heat_.size(); ++i) {
       heat_[i] = (*view.heat_after)[static_cast<Eigen::Index>(i)];
@@ -37,12 +45,24 @@ class Board : public Watcher {
     result.summary = summary;
     for (const auto& limit : limits_) result.limits.push_back(limit.result());
     for (const auto& item : items_) result.items.push_back(item.result());
+    for (std::size_t i = 0; i < limits_.size(); ++i) {
+      result.ended.push_back(
+          what_ended(case_, network_, result.limits[i], result.items, ends_[i].situation()));
+    }
     result.heat_by_path = heat_;
     return result;
   }
 
  private:
+  void look_at_ends(const StepView& view) {
+    for (std::size_t i = 0; i < ends_.size(); ++i) ends_[i].look(view, limits_[i]);
+  }
+
+  const cases::Case& case_;
+  const mesh::Network& network_;
+  SituationReader reader_;
   std::vector<LimitWatch> limits_;
+  std::vector<EndWatch> ends_;
   std::vector<ItemWatch> items_;
   Watchers others_;
   std::vector<double> heat_;

@@ -5,6 +5,7 @@
 #include "cases/case.hpp"
 #include "mesh/network.hpp"
 #include "solver/results/item_watch.hpp"
+#include "solver/results/what_ended.hpp"
 
 namespace thawline::solver {
 
@@ -12,6 +13,7 @@ namespace thawline::solver {
 struct RunResult {
   Summary summary;
   std::vector<LimitResult> limits;
+  std::vector<Ended> ended;          ///< as `limits`
   std::vector<ItemResult> items;     ///< as Network::items
   std::vector<double> heat_by_path;  ///< J, as Network::paths
 };

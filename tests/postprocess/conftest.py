@@ -32,7 +32,7 @@ def altered(history_file: Path) -> Callable[..., Path]:
     def change(edit: Callable[[h5py.File], object]) -> Path:
         with h5py.File(history_file, "r+") as file:
             edit(file)
-        sign(history_file, "history", 2)
+        sign(history_file, "history", 3)
         return history_file
 
     return change

@@ -41,7 +41,7 @@ def write_history(path: Path, completed: int = 1, last_hour: float = 48.0,
     """Write a history to `path`; `warmer` (K) shifts the probes that the limit watches."""
     time = np.arange(0, last_hour + 0.25, 0.5) * HOUR
     with h5py.File(path, "w", userblock_size=MARK_BYTES) as file:
-        file.attrs.update(layout_version=2, program="thawline", program_version="0",
+        file.attrs.update(layout_version=3, program="thawline", program_version="0",
                           title="Picnic box in a warm room", completed=completed)
         _put(file, "/time", time, "s")
         _grid(file)
@@ -52,7 +52,7 @@ def write_history(path: Path, completed: int = 1, last_hour: float = 48.0,
         if completed:
             _outcomes(file)
         _limits(file, completed)
-    sign(path, "history", 2, bool(completed))
+    sign(path, "history", 3, bool(completed))
     return path
 
 
@@ -170,7 +170,13 @@ def _limits(file: h5py.File, completed: int) -> None:
     _put(file, "/limits/temperature", [LIMIT, ZERO_C + 5], "K")
     _put(file, "/limits/probes", ("drink, fish", "drink"), "1")
     _put(file, "/limits/side", ("not_above", "not_above"), "1")
+    _put(file, "/limits/logger_error", [0.5, 0.5], "K")
     if completed:
+        _put(file, "/limits/held", [END_AT, 29.8 * HOUR], "s")
+        _put(file, "/limits/held_tighter", [END_AT - HOUR, 12.0 * HOUR], "s")
+        _put(file, "/limits/held_looser", [END_AT + HOUR, 40.0 * HOUR], "s")
+        _put(file, "/limits/flat", [0, 1], "1")
+        _put(file, "/limits/ended_sentence", ("'ice' was spent 2 h before", ""), "1")
         _put(file, "/limits/chill_time", [0.0, 2 * HOUR], "s")
         _put(file, "/limits/hold_time", [END_AT, 29.8 * HOUR], "s")
         _put(file, "/limits/end_time", [END_AT, 31.8 * HOUR], "s")

@@ -20,7 +20,7 @@ class TableWriter:
     def __init__(self, path: Path, cases: int, samples: int = 0, title: str = "a table") -> None:
         self.path = path
         self.file = h5py.File(path, "w", userblock_size=MARK_BYTES)
-        self.file.attrs.update(table_version=3, title=title, parts=1, part=1, cases=cases,
+        self.file.attrs.update(table_version=4, title=title, parts=1, part=1, cases=cases,
                                samples=samples)
         self.columns: list[str] = []
         self.cases = cases
@@ -58,7 +58,7 @@ class TableWriter:
         self.file.create_dataset("columns", data=np.array(self.columns, dtype=object),
                                  dtype=h5py.string_dtype())
         self.file.close()
-        sign(self.path, "table", 3)
+        sign(self.path, "table", 4)
 
 
 def write_walls(path: Path) -> Path:
@@ -92,6 +92,45 @@ def write_coolants(path: Path) -> Path:
     writer.add_input("coolant mass", [4.0, 4.2, 9.0], "kg", role="amount")
     writer.add_input("coolant volume", [4.36, 4.5, 9.5], "L", role="amount")
     writer.add_limit("goods cold", [ENDED, OUTLASTED, FAILED], [12.0, 48, 0])
+    writer.close()
+    return path
+
+
+def write_boxes(path: Path) -> Path:
+    """Two boxes in words, each with two coolants; the curve of the second case is flat."""
+    writer = TableWriter(path, 4)
+    writer.add_input("box", ["white", "white", "blue", "blue"])
+    writer.add_input("coolant", ["ice", "gel", "ice", "gel"], role="contender")
+    writer.add_input("coolant mass", [4.0, 4.2, 4.0, 4.2], "kg", role="amount")
+    writer.add_limit("goods cold", [ENDED, ENDED, ENDED, NEVER_WITHIN], [12.0, 10, 20, 0])
+    writer.add("limits/goods cold/held_least", np.array([11.5, 7.0, 19.5, 0.0]), "h")
+    writer.add("limits/goods cold/held_most", np.array([12.5, 14.0, 20.5, 0.0]), "h")
+    writer.add("limits/goods cold/frozen_left", np.array([0.0, 0.4, 0.0, 0.7]))
+    writer.add("payload/goods/coldest", np.array([1.0, -2.0, 1.0, 3.0]), "degC")
+    writer.close()
+    return path
+
+
+def write_words(path: Path) -> Path:
+    """Two boxes that differ in words only."""
+    writer = TableWriter(path, 2)
+    writer.add_input("box", ["white", "blue"])
+    writer.add_limit("goods cold", [ENDED, ENDED], [12.0, 10])
+    writer.close()
+    return path
+
+
+def write_paired(path: Path) -> Path:
+    """Two coolants over five samples, the second the longer in four."""
+    writer = TableWriter(path, 10, samples=5)
+    writer.add_input("coolant", ["ice"] * 5 + ["gel"] * 5, role="contender")
+    writer.add_limit("goods cold", [ENDED] * 10, [5.0, 6, 7, 8, 9, 6, 7, 8, 9, 8])
+    paired = writer.file.create_group("spread/limits/goods cold/paired")
+    for name, value in {"first": 2, "second": 1, "first_longer": 4, "second_longer": 1,
+                        "alike": 0, "unknown": 0}.items():
+        paired.create_dataset(name, data=[value])
+    data = paired.create_dataset("difference", data=[[-1.0, 1.0, 1.0]])
+    data.attrs["_FillValue"] = FILL
     writer.close()
     return path
 

@@ -116,7 +116,7 @@ def test_folder_instead_of_file(tmp_path):
 def test_not_hdf5(tmp_path):
     text = tmp_path / "text.h5"
     text.write_text("not a history")
-    assert_refused(run(text), "is not a Thawline history of layout 2.")
+    assert_refused(run(text), "is not a Thawline history of layout 3.")
 
 
 def test_truncated_file(history_file):
@@ -125,11 +125,11 @@ def test_truncated_file(history_file):
 
 
 def test_wrong_version_draws_nothing(history_file):
-    synthetic.sign(history_file, "history", 3)
-    assert_refused(run(history_file), "of layout 3, but this program reads layout 2.")
+    synthetic.sign(history_file, "history", 4)
+    assert_refused(run(history_file), "of layout 4, but this program reads layout 3.")
     with h5py.File(history_file.with_name("old.h5"), "w") as file:
         file.attrs["layout_version"] = 1
-    assert_refused(run(history_file.with_name("old.h5")), "is not a Thawline history of layout 2.")
+    assert_refused(run(history_file.with_name("old.h5")), "is not a Thawline history of layout 3.")
     assert names_in(history_file.parent) == {"picnic.h5", "old.h5"}
 
 

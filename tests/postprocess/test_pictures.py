@@ -67,8 +67,19 @@ def test_ends_are_marked_and_said(history_file):
     assert upright_marks(figure.axes[0]) == pytest.approx([2.0, 31.8, 33.6])
     said = words(figure)
     assert "food ends 33.6 h" in said
-    assert "beer ends 31.8 h, held 29.8 h" in said
+    assert "beer ends 31.8 h, held 29.8 h (12.0 to 40.0 h within 0.5 K)" in said
     assert "beer cold from 2.0 h" in said
+
+
+def test_a_steep_curve_says_nothing_of_its_hold_time(history_file):
+    steep, flat = read_history(history_file).limits
+    assert temperatures.worth_text(steep) == ""
+    assert temperatures.worth_text(flat) == " (12.0 to 40.0 h within 0.5 K)"
+
+
+def test_what_ended_it_stands_at_the_foot(history_file):
+    figure = page("temperatures", read_history(history_file))
+    assert "food ended: 'ice' was spent 2 h before" in figure._supxlabel.get_text().split("\n")
 
 
 def test_limits_without_an_end_say_so_only_for_whole_runs(altered, tmp_path):
@@ -221,8 +232,9 @@ def test_depth_says_when_there_are_no_fields(altered):
 def test_overview_holds_all_four(history_file):
     said = words(page("overview", read_history(history_file)))
     for title in ("Temperatures", "Liquid part of coolant and payload", "Heat by path",
-                  "Temperature through the box, by depth", "Picnic box in a warm room"):
+                  "Temperature through the box, by depth"):
         assert said.count(title) == 1
+    assert sum("Picnic box in a warm room" in text.split("\n") for text in said) == 1
 
 
 def test_unfinished_run_is_noticed_in_the_picture(tmp_path):
@@ -246,7 +258,7 @@ def test_comparison_draws_the_first_limit_of_each_run(history_file, tmp_path):
     other = synthetic.write_history(tmp_path / "garage.h5", warmer=1.0)
     with h5py.File(other, "r+") as file:
         file["/limits/end_time"][0] = 33 * 3600
-    synthetic.sign(other, "history", 2)
+    synthetic.sign(other, "history", 3)
     figure = comparison_page([read_history(history_file), read_history(other)])
     (axes,) = figure.axes
     one, two = line(axes, "picnic: drink"), line(axes, "garage: drink")

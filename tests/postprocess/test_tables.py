@@ -17,6 +17,7 @@ import held
 import held_curve
 import held_map
 import look
+import paired
 import ranking
 import spread
 import synthetic_table as synthetic
@@ -104,12 +105,12 @@ def test_failed_samples_are_left_out_of_quantiles(tmp_path: Path) -> None:
     path = synthetic.write_samples(tmp_path / "samples.h5")
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:9] = FAILED
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5) == (NEVER_WITHIN, 0)
     with h5py.File(path, "r+") as file:
         file["limits/goods cold/outcome"][:] = FAILED
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     table = read_table(path)
     assert held.of_combination(table, table.limits[0], 0, 0.5)[0] == FAILED
     drawn(spread, table)
@@ -179,13 +180,13 @@ def test_other_files_are_refused(tmp_path: Path, history_file: Path) -> None:
     path = synthetic.write_grid(tmp_path / "grid.h5")
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 3
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     with pytest.raises(HistoryError, match="merge the parts first"):
         read_table(path)
     with h5py.File(path, "r+") as file:
         file.attrs["parts"] = 1
         del file["limits/goods cold/outcome"]
-    sign(path, "table", 3)
+    sign(path, "table", 4)
     with pytest.raises(HistoryError, match="is damaged"):
         read_table(path)
 
@@ -213,9 +214,54 @@ def test_a_lower_limit_is_said_to_be_one(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("write", [synthetic.write_walls, synthetic.write_grid,
                                    synthetic.write_coolants, synthetic.write_samples,
-                                   synthetic.write_ranking, synthetic.write_found])
+                                   synthetic.write_ranking, synthetic.write_found,
+                                   synthetic.write_boxes, synthetic.write_words,
+                                   synthetic.write_paired])
 def test_every_picture_is_laid_out(write, tmp_path: Path, recwarn) -> None:
     table = read_table(write(tmp_path / "table.h5"))
     for name in pictures_of(table):
         table_page(name, table, []).savefig(tmp_path / f"{name}.png")
     assert [str(warning.message) for warning in recwarn] == []
+
+
+def test_coolants_in_several_boxes_are_grouped_bars(tmp_path: Path) -> None:
+    table = read_table(synthetic.write_boxes(tmp_path / "boxes.h5"))
+    assert "coolants" in pictures_of(table)
+    figure = drawn(contenders, table)
+    (axes,) = figure.axes
+    assert [bar.get_width() for bar in axes.patches] == [12, 10, 20, 0]
+    places = [bar.get_y() + bar.get_height() / 2 for bar in axes.patches]
+    assert places[2] - places[1] > places[1] - places[0]  # a gap between the boxes
+    texts = {text.get_text(): text for text in axes.texts}
+    assert {"white", "blue", "12.0 h", "10.0 h (7.0 to 14.0), 40 % still frozen, coldest "
+            "\N{MINUS SIGN}2.0 °C", "never within, 70 % still frozen"} <= set(texts)
+    assert texts["12.0 h"].get_fontweight() == "bold"
+    assert texts["20.0 h"].get_fontweight() == "bold"
+    assert texts["never within, 70 % still frozen"].get_fontweight() == "normal"
+
+
+def test_cases_that_differ_in_words_have_a_picture(tmp_path: Path) -> None:
+    table = read_table(synthetic.write_words(tmp_path / "words.h5"))
+    assert pictures_of(table) == ["coolants"]
+    (axes,) = drawn(contenders, table).axes
+    assert [bar.get_width() for bar in axes.patches] == [12, 10]
+    assert [text.get_text() for text in axes.get_yticklabels()] == ["white", "blue"]
+
+
+def test_pairs_tell_how_often_one_outlasts_the_other(tmp_path: Path) -> None:
+    table = read_table(synthetic.write_paired(tmp_path / "paired.h5"))
+    assert "paired" in pictures_of(table)
+    (axes,) = drawn(paired, table).axes
+    said = words(axes.figure)
+    assert "longer in 4 of 5" in said
+    assert [text.get_text() for text in axes.get_yticklabels()] == ["gel\nless ice"]
+
+
+def test_a_table_without_limits_says_that(tmp_path: Path) -> None:
+    writer = synthetic.TableWriter(tmp_path / "none.h5", 2)
+    writer.add_input("box", ["white", "blue"])
+    writer.close()
+    answer = subprocess.run(["/usr/bin/python3", POSTPROCESS / "draw_table.py", tmp_path / "none.h5"],
+                            check=False, capture_output=True, text=True)
+    assert answer.returncode == 2
+    assert "its case has no limit" in answer.stderr

@@ -6,5 +6,5 @@ import pytest
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--kills", type=int, default=3,
+    parser.addoption("--kills", type=int, default=10,
                      help="how many random instants a batch is killed at")

@@ -138,6 +138,98 @@ def test_contender_that_does_not_fit_is_a_row_with_its_reason(folder: Path) -> N
     assert "ice does not fit: coolant" in answer.stdout
 
 
+BOXES = """vary:
+  - together:
+      - {of: title, name: box, values: [white box, blue box]}
+      - of: box.wall
+        values:
+          - [{material: eps, thickness: 20 mm}]
+          - [{material: pu_foam, thickness: 50 mm}]
+"""
+
+
+def test_coolants_in_several_boxes_are_set_side_by_side(folder: Path) -> None:
+    summary = compute(folder, comparison("mass").replace("title: on equal terms\n",
+                                                         "title: both\nhistories: keep\n") + BOXES)
+    holds = summary["holds"]
+    assert [(cell["row"], cell["contender"]) for cell in holds] == [
+        (box, name) for box in ("white box", "blue box") for name in ("ice", "gel", "loose")]
+    for cell, row in zip(holds, rows_of(folder)):
+        assert cell["held_h"] == pytest.approx(float(row["limits/drinks cold/held [h]"]))
+        assert cell["held_least_h"] <= cell["held_h"] <= cell["held_most_h"]
+        assert cell["coldest_degC"] == pytest.approx(
+            min(float(v) for k, v in row.items() if k.endswith("/coldest [degC]")))
+    for box in ("white box", "blue box"):
+        of_box = [cell for cell in holds if cell["row"] == box]
+        assert [c["contender"] for c in of_box if c["best"]] == [
+            max(of_box, key=lambda cell: cell["held_h"])["contender"]]
+    (folder / "plan.h5").unlink()
+    answer = call("batch", "plan.yaml", "--afresh", folder=folder).stdout
+    assert "the best of each row marked *" in answer
+    line = next(line for line in answer.splitlines() if line.startswith("  white box"))
+    assert line.count(" h") == 3 and line.count("*") == 1
+
+
+def test_histories_go_by_what_they_are_of(folder: Path) -> None:
+    plan = comparison("mass").replace("title: on", "histories: keep\ntitle: on") + BOXES
+    compute(folder, plan)
+    files = [row["history"] for row in rows_of(folder)]
+    assert files[1] == "2-white-box-gel.h5"
+    with h5py.File(folder / "plan-histories" / files[1]) as history:
+        assert history.attrs["title"] == "white box, gel"
+        assert list(history["coolant/names"].asstr()) == ["gel"]
+        assert "gel" in set(history["probes/names"].asstr())
+        assert "ice" not in set(history["probes/names"].asstr())
+    again = call("run", f"plan-histories/{files[1]}", "--json", "--no-history", folder=folder)
+    hold = json.loads(again.stdout)["limits"][0]["hold_time_s"]
+    assert hold == pytest.approx(
+        3600 * float(rows_of(folder)[1]["limits/drinks cold/hold_time [h]"]), rel=1e-9)
+
+
+def test_what_speaks_of_a_coolant_speaks_of_its_contender(folder: Path) -> None:
+    case = GOOD.replace("limits:\n", "happenings:\n  - {at: 90 min, remove: ice}\nlimits:\n"
+                                     "  - {name: coolant cold, probe: [ice, ice surface], "
+                                     "not_above: 5 degC}\n")
+    (folder / "case.yaml").write_text(case)
+    summary = compute(folder, comparison("mass").replace(
+        "    - {name: loose, material: water_ice, form: loose, price: 0.25}\n", ""))
+    assert summary["failed"] == 0
+
+
+def test_paired_differences_are_those_of_the_rows(folder: Path) -> None:
+    tolerances = """tolerances:
+  samples: 12
+  inputs:
+    - {of: payload.drinks.start, normal: 1 K}
+    - {of: materials.water_ice.density, within: 3 %}
+"""
+    summary = compute(folder, comparison("mass") + tolerances)
+    rows = rows_of(folder)
+    held = {name: np.array([float(row["limits/drinks cold/held [h]"]) for row in rows
+                            if row["inputs/ice"] == name]) for name in ("ice", "gel", "loose")}
+    assert len(summary["paired"]) == 3
+    for pair in summary["paired"]:
+        difference = held[pair["first"]] - held[pair["second"]]
+        assert pair["pairs"] == 12
+        assert pair["first_longer"] == (difference > 0).sum() >= pair["second_longer"]
+        assert pair["second_longer"] == (difference < 0).sum()
+        order = np.sort(difference)
+        for share, name in ((0.1, "P10"), (0.5, "P50"), (0.9, "P90")):
+            told = pair["difference_h"][name]["hours"]
+            assert told == pytest.approx(order[int(np.ceil(12 * share)) - 1])
+    with h5py.File(folder / "plan.h5") as table:
+        group = table["spread/limits/drinks cold/paired"]
+        assert list(group["first_longer"]) == [p["first_longer"] for p in summary["paired"]]
+        assert group["difference"].shape == (3, 3)
+
+
+def test_contender_too_thick_is_a_row_with_its_reason(folder: Path) -> None:
+    compute(folder, comparison("mass").replace("name: gel,", "name: gel, thickness: 90 cm,"))
+    rows = rows_of(folder)
+    assert [row["status"] for row in rows] == ["done", "failed", "done"]
+    assert "900 mm thick and does not fit" in rows[1]["reason"]
+
+
 # Find
 
 
@@ -258,7 +350,7 @@ def test_find_keeps_the_history_of_its_value(tmp_path: Path) -> None:
     plan = ("title: kept\ncase: case.yaml\nhistories: keep\n"
             "find: {of: box.wall.2.thickness, from: 10 mm, to: 60 mm, hold: 12 h}\n")
     found = compute(tmp_path, plan, verb="find")["find"]["cases"][0]
-    with h5py.File(tmp_path / "plan-histories" / "case-00000001.h5") as history:
+    with h5py.File(tmp_path / "plan-histories" / "1-kept.h5") as history:
         assert history["limits/hold_time"][0] == pytest.approx(3600 * found["held_h"], rel=1e-12)
         assert f"{found['value']} mm" in history["case/text"].asstr()[0]
 

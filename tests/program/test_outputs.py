@@ -129,9 +129,9 @@ def test_kept_histories_write_over_nothing_foreign(tmp_path: Path) -> None:
     write(tmp_path, GOOD)
     (tmp_path / "plan.yaml").write_text(PLAN + "histories: keep\n")
     (tmp_path / "plan-histories").mkdir()
-    (tmp_path / "plan-histories" / "case-00000002.h5").write_text("mine")
-    assert_left_alone(call("batch", "plan.yaml", folder=tmp_path), "case-00000002.h5: is there")
-    assert [p.name for p in (tmp_path / "plan-histories").iterdir()] == ["case-00000002.h5"]
+    (tmp_path / "plan-histories" / "2-wall-3000-mm.h5").write_text("mine")
+    assert_left_alone(call("batch", "plan.yaml", folder=tmp_path), "2-wall-3000-mm.h5: is there")
+    assert [p.name for p in (tmp_path / "plan-histories").iterdir()] == ["2-wall-3000-mm.h5"]
 
 
 def test_histories_and_tables_of_ours_are_written_over(tmp_path: Path) -> None:
@@ -253,7 +253,7 @@ def test_a_case_of_a_batch_is_computed_again_from_its_history(tmp_path: Path) ->
         "    - {of: materials.water_ice.conductivity.solid, within: 5 %}\n")
     assert call("batch", "plan.yaml", "--quiet", folder=tmp_path).returncode == DONE
     (tmp_path / "air.csv").unlink()
-    for name in ("case-00000001", "case-00000002"):
+    for name in ("1-drawn-sample-1", "2-drawn-sample-2"):
         history = f"plan-histories/{name}.h5"
         answer = call("run", history, "--quiet", folder=tmp_path)
         assert answer.returncode == DONE, answer.stderr
@@ -275,7 +275,7 @@ def test_a_history_that_cannot_be_computed_again(tmp_path: Path) -> None:
     assert_left_alone(call("run", "case.h5", "--history", "link.h5", folder=tmp_path), "is ")
     history.write_bytes(whole[: len(whole) // 2])
     assert_refused(call("run", "case.h5", folder=tmp_path), "is damaged or was changed")
-    history.write_bytes(whole.replace(b"Thawline history 2", b"Thawline history 1"))
+    history.write_bytes(whole.replace(b"Thawline history 3", b"Thawline history 1"))
     assert_refused(call("run", "case.h5", folder=tmp_path), "is a history of layout 1")
     line = whole.index(b"sha256")
     history.write_bytes(whole[:line] + b"unfinished".ljust(512 - line, b"\n") + whole[512:])

@@ -24,6 +24,7 @@ struct Wanted {
   int first = 0, number = 300, jobs = 1;
   std::string detail = "1d";
   std::string keep = "failed-cases";
+  std::string write = "";
   std::string materials = THAWLINE_MATERIALS;
 };
 
@@ -133,6 +134,7 @@ int run(const Wanted& wanted) {
   int refused = 0;
   for (const auto& [drawn, judged, before] : outcomes) {
     refused += before;
+    if (!wanted.write.empty() && !drawn.yaml.empty()) write_case(wanted.write, drawn);
     if (judged.problem.empty()) continue;
     ++failed;
     if (!drawn.yaml.empty()) write_case(wanted.keep, drawn);
@@ -157,6 +159,7 @@ int main(int count, char** arguments) {
       ->capture_default_str();
   app.add_option("--jobs", wanted.jobs, "cases at a time")->capture_default_str();
   app.add_option("--keep", wanted.keep, "folder for cases that fail")->capture_default_str();
+  app.add_option("--write", wanted.write, "folder for every case, failed or not");
   app.add_option("--materials", wanted.materials)->capture_default_str();
   CLI11_PARSE(app, count, arguments);
   return run(wanted);

@@ -120,7 +120,7 @@ happenings:
   - {at: 3.1 h, remove: meal}
 limits:
   - {name: cold enough, probe: cans, not_above: 8.1 degC}
-  - {name: not frozen, probe: meal, not_below: -0.51 degC}
+  - {name: not frozen, probe: meal, not_below: -0.51 degC, logger_error: 0.31 K}
 run:
   duration: 24.5 h
   detail: 1d
@@ -220,6 +220,7 @@ const std::vector<Change> changes{
     {"limit", "name", "name: not frozen", "name: frost"},
     {"limit", "not_above", "not_above: 8.1 degC", "not_above: 8.3 degC"},
     {"limit", "not_below", "not_below: -0.51 degC", "not_above: -0.51 degC"},
+    {"limit", "logger_error", "logger_error: 0.31 K", "logger_error: 0.32 K"},
     {"run", "duration", "duration: 24.5 h", "duration: 24.6 h"},
     {"run", "detail", "detail: 1d", "detail: 2d"},
     {"run", "accuracy", "accuracy: 0.051 K", "accuracy: 0.052 K"},

@@ -11,10 +11,11 @@ NAME = "Section: packs and drinks against three dimensions"
 SOURCE = ("finite volumes in three dimensions written for this check, sharing no code with the library "
           "(validation/three_dimensions.cpp)")
 INPUTS = ("ten boxes: 40 x 30 x 30 cm of 30 mm foam or 50 x 28 x 24 cm of 45 mm, one with a liner of 0.8 mm steel, "
-          "one with skins of 3 mm plastic; drinks as one block of one temperature that stands on what is below (29 W/m2/K over "
-          "its footprint), constant films; packs of invented gel (melts at 0 degC) and brine (-6 degC) on the floor, under "
+          "one with skins of 3 mm plastic; drinks as one block of one temperature that stands on what is "
+          "below (29 W/m2/K over its footprint), constant films; packs of invented gel (melts at 0 degC) and brine (-6 degC) on the floor, under "
           "the lid and round the sides, whole or part-covering, one or two. Cells from 3 mm at faces to 12 mm, 2.5 mm "
-          "across packs, whose own change from cells 1.4 times as large is shown; sections at an accuracy of 0.02 K and in the default detail")
+          "across packs, whose own change from cells 1.4 times as large is shown; sections at an accuracy of 0.02 K and in "
+          "the default detail")
 BAR = ("drinks 0.15 K at any quarter of an hour on the plateau; passing a limit 5 %, packs melted by half, nine tenths, "
        "all but a hundredth 3 %, UA 0.5 %, heat 1 %")
 WHY = ("A section has no corners of packs, and the three-dimensional grid no fronts inside its cells: both "

@@ -47,7 +47,7 @@ double worst_jump(const std::string& name) {
 
 }  // namespace
 
-// Output within a step is read off a cubic through its ends and their rates. A stiff cell whose
+// Output within a step is read off a curve with the rates of its ends. A stiff cell whose
 // rate takes in what Newton left over would be off by kelvins there.
 TEST_CASE("rates of stiff cells go on from step to step", "[solver][section]") {
   CHECK(worst_jump("thin-box") < 1e-9);

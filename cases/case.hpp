@@ -117,6 +117,7 @@ struct Support {
   std::string pack;            ///< name of the coolant
   double coefficient = 0;      ///< W/m2/K
   std::optional<double> area;  ///< m2; the whole footprint when empty
+  bool leans = false;          ///< touches the side walls all round, up to its height
 };
 
 struct Payload {

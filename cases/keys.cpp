@@ -26,7 +26,7 @@ const std::vector<KeySet>& case_keys() {
       {"contact", {}, {"coefficient", "area"}},
       {"payload",
        {"contents", "start"},
-       {"name", "cans", "block", "liquid_mixing", "stands_on", "contact"}},
+       {"name", "cans", "block", "liquid_mixing", "stands_on", "leans_on", "contact"}},
       {"cans", {"count", "volume", "diameter", "height"}, {"shell", "detail"}},
       {"shell", {"material", "thickness"}, {}},
       {"block", {"amount", "thickness"}, {}},

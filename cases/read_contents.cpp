@@ -244,6 +244,19 @@ Support read_support(const Entry& entry, const std::vector<Coolant>& coolants) {
   return support;
 }
 
+/// A block in a box it fills from wall to wall.
+void read_leaning(const Entry& entry, const std::vector<Coolant>& coolants, Support& support) {
+  support.leans = entry.one_of({"walls", "nothing"}) == "walls";
+  if (!support.leans) return;
+  if (support.on == Support::On::nothing) entry.fail("what is held 'free' touches nothing");
+  for (const auto& coolant : coolants) {
+    if (coolant.form == CoolantForm::loose) {
+      entry.fail(fmt::format("does not go with loose coolant ('{}'), which has its own contact",
+                             shortened(coolant.name)));
+    }
+  }
+}
+
 }  // namespace
 
 Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& box,
@@ -259,9 +272,11 @@ Payload read_payload(const Entry& entry, const MaterialShelf& shelf, const Box& 
   const auto block = entry.find("block");
   if (cans.has_value() == block.has_value()) entry.fail("needs either 'cans' or 'block'");
   if (cans) {
+    if (const auto leans = entry.find("leans_on")) leans->fail("only a block leans on walls");
     payload.body = read_cans(*cans, shelf, box);
     return payload;
   }
+  if (const auto leans = entry.find("leans_on")) read_leaning(*leans, coolants, payload.stands);
   block->check_keys("block");
   FoodBlock food;
   food.mass = read_amount(block->at("amount"), payload.contents.density);

@@ -313,9 +313,13 @@ class CaseBuilder {
                case_.coolants[static_cast<std::size_t>(pack->item)].contact.coefficient};
     }
     const bool is_bare_base = face.place == Place::floor && pack == nullptr && wet == nullptr;
+    const bool is_bare_side = face.place == Place::sides && pack == nullptr && wet == nullptr;
     const Room inside_room = room();
+    StandingShares standing;
+    if (is_bare_base) standing = standing_on(inside_room, -1, area, area);
+    if (is_bare_side) standing = standing_on(inside_room, side_walls, area, area);
     join_inside(build_, inside_room, face, inner, area, pack != nullptr ? &lying : nullptr, wet,
-                is_bare_base ? standing_on(inside_room, -1, area, area) : StandingShares{});
+                standing);
     join_outside(build_, room(), face.place, outer,
                  share * (face.area + face.slope * thickness_of(*face.wall)));
   }
@@ -373,7 +377,7 @@ class CaseBuilder {
       if (payload_item(static_cast<std::size_t>(s.payload)) != item) continue;
       s.area *= floor.share;
       standing_.push_back({s, item, outside, floor.x0, floor.x1});
-      stands += s.area;
+      if (s.pack != side_walls) stands += s.area;  // narrow faces are no part of a block's surface
     }
     join_payload(payload, outside, item, around, stands);
     return lumped ? next_hub : -1;

@@ -19,7 +19,13 @@ std::vector<double> lines_across(const std::vector<ConductingLayer>& layers, dou
   const double finest = thickness / 60;
   constexpr double growth = 1.35;
   std::vector<double> lines;
-  for (double x = 0, step = finest; x < length; x += step, step *= growth) lines.push_back(-x);
+  double away = 0;
+  double step = finest;
+  while (away < length) {
+    lines.push_back(-away);
+    away += step;
+    step *= growth;
+  }
   lines.push_back(-length);
   std::reverse(lines.begin(), lines.end());
   double begin = 0;

@@ -79,6 +79,7 @@ std::vector<Standing> standings_of(const cases::Case& c) {
       if (area > 0) all.push_back({static_cast<int>(p), pack, area, support.coefficient});
     };
     if (support.on == cases::Support::On::nothing) continue;
+    if (support.leans) add(side_walls, floor_perimeter(c.box) * footprints[p].height);
     if (support.on == cases::Support::On::base) {
       add(-1, std::min(support.area.value_or(footprint), bare));
     } else if (support.on == cases::Support::On::pack) {

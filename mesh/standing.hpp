@@ -22,17 +22,20 @@ struct Footprint {
 /// stand above each other in part.
 [[nodiscard]] std::vector<Footprint> footprints_of(const cases::Case& c);
 
+/// In place of a pack: the bare side walls, which a block leans on up to its height.
+inline constexpr int side_walls = -2;
+
 /// Contents that stand on a pack on the floor, or on the bare base.
 struct Standing {
   int payload = -1;        ///< index into Case::payloads
-  int pack = -1;           ///< index into Case::coolants; −1: the base
+  int pack = -1;           ///< index into Case::coolants; −1: the base; or `side_walls`
   double area = 0;         ///< m2
   double coefficient = 0;  ///< W/m2/K
 };
 
 /// Where every payload stands, by its `stands_on`: on one pack, on the base, or on what is below
-/// it, that is on the packs on the floor as far as they reach and on the base beside them. Nothing
-/// for contents that are held free or stand in or on loose pieces.
+/// it, that is on the packs on the floor as far as they reach and on the base beside them; and the
+/// side walls it leans on. Nothing for contents that are held free or stand in or on loose pieces.
 [[nodiscard]] std::vector<Standing> standings_of(const cases::Case& c);
 
 /// m2 of a payload (index into Case::payloads) that rests on loose pieces below it: its footprint,

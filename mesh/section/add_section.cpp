@@ -167,8 +167,11 @@ class Section {
   }
 
   /// Pack (index into Case::coolants) whose upper face `s` is part of, −1 for the bare base,
-  /// nothing where no contents can stand.
+  /// `side_walls` for their bare parts, nothing where no contents can stand.
   [[nodiscard]] std::optional<int> floor_of(const GridSurface& s) const {
+    if (s.beyond == nothing && s.body == wall_body && place_of(s) == Place::sides) {
+      return side_walls;
+    }
     if (s.beyond != nothing || s.axis != 1 || s.low) return std::nullopt;
     if (s.body == wall_body) {
       return place_of(s) == Place::floor ? std::optional(-1) : std::nullopt;
@@ -178,14 +181,24 @@ class Section {
     return on_floor ? std::optional(pack) : std::nullopt;
   }
 
-  /// Whether `s` is under a row of contents.
-  [[nodiscard]] static bool is_under(const StandingHub& standing, const GridSurface& s) {
+  /// Whether `s` is under a row of contents, or beside a block that leans on it.
+  [[nodiscard]] bool is_under(const StandingHub& standing, const GridSurface& s) const {
+    if (standing.on.pack == side_walls) {
+      const double height = standing.on.area / floor_perimeter(case_.box);
+      return s.z > top_of_floor_packs_ && s.z < top_of_floor_packs_ + height;
+    }
     return s.x >= standing.x0 && s.x <= standing.x1;
   }
 
   /// Area (m2) under everything that stands in the section. A row that has no surface of what it
   /// stands on below it stands all over that.
   void measure_floor() {
+    for (const PackPlace& pack : layout_.packs) {
+      const auto& coolant = case_.coolants[static_cast<std::size_t>(pack.coolant)];
+      if (coolant.place == Place::floor) {
+        top_of_floor_packs_ = std::max(top_of_floor_packs_, pack.z1);
+      }
+    }
     for (StandingHub& standing : room_.standing) {
       const auto area_below = [&] {
         double area = 0;
@@ -335,6 +348,7 @@ class Section {
   std::map<int, int> pack_material_;
   std::optional<BathCovers> floor_covers_;
   std::vector<double> floor_area_;  ///< m2, by what stands in the room
+  double top_of_floor_packs_ = 0;   ///< m
 };
 
 }  // namespace

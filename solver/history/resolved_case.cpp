@@ -151,7 +151,8 @@ ordered_json support_json(const cases::Support& support) {
   return {{"on", words[static_cast<std::size_t>(support.on)]},
           {"pack", support.pack},
           {"contact_W_m2_K", support.coefficient},
-          {"contact_area_m2", or_null(support.area)}};
+          {"contact_area_m2", or_null(support.area)},
+          {"leans", support.leans}};
 }
 
 ordered_json payload_json(const cases::Payload& payload) {

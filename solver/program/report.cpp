@@ -316,7 +316,9 @@ std::string standing_text(const cases::Case& c, std::size_t payload) {
   for (const mesh::Standing& s : mesh::standings_of(c)) {
     if (static_cast<std::size_t>(s.payload) != payload) continue;
     text += fmt::format("        stands on {} over {:.0f} cm2, contact {:.0f} W/m2/K\n",
-                        s.pack < 0 ? "the base" : c.coolants[static_cast<std::size_t>(s.pack)].name,
+                        s.pack == mesh::side_walls ? "the side walls beside it"
+                        : s.pack < 0               ? "the base"
+                                     : c.coolants[static_cast<std::size_t>(s.pack)].name,
                         1e4 * s.area, s.coefficient);
   }
   const double on_bed = mesh::area_on_bed(c, payload);

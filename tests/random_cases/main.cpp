@@ -42,6 +42,7 @@ constexpr int most_steps = 60000;
 
 Kind kind_of(const Wanted& wanted, int index) {
   if (wanted.detail == "1d") return Kind::columns;
+  if (wanted.detail == "default") return Kind::chosen;
   return index % 3 == 2 ? Kind::section_with_air : Kind::section;
 }
 
@@ -49,6 +50,7 @@ Kind kind_of(const Wanted& wanted, int index) {
 std::string kin_of(const DrawnCase& drawn) {
   return drawn.kind == Kind::columns   ? "columns"
          : drawn.kind == Kind::section ? "sections"
+         : drawn.kind == Kind::chosen  ? "cases in the default detail"
                                        : "sections with conducting air";
 }
 
@@ -155,7 +157,7 @@ int main(int count, char** arguments) {
   app.add_option("--first", wanted.first, "index of the first case")->capture_default_str();
   app.add_option("--number", wanted.number, "how many cases")->capture_default_str();
   app.add_option("--detail", wanted.detail)
-      ->check(CLI::IsMember({"1d", "2d"}))
+      ->check(CLI::IsMember({"1d", "2d", "default"}))
       ->capture_default_str();
   app.add_option("--jobs", wanted.jobs, "cases at a time")->capture_default_str();
   app.add_option("--keep", wanted.keep, "folder for cases that fail")->capture_default_str();

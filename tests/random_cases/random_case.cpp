@@ -41,7 +41,9 @@ class CaseDraw {
   }
 
  private:
-  [[nodiscard]] bool is_section() const { return drawn_.kind != Kind::columns; }
+  [[nodiscard]] bool is_section() const {
+    return drawn_.kind == Kind::section || drawn_.kind == Kind::section_with_air;
+  }
 
   void add_materials() {
     const int own = draw_.chance(0.5) ? draw_.whole(1, 3) : 0;
@@ -75,6 +77,7 @@ class CaseDraw {
     YAML::Node run;
     run["duration"] = fmt::format("{:.1f} s", duration);
     if (draw_.chance(0.5)) run["accuracy"] = fmt::format("{:.4g} K", draw_.by_ratio(0.02, 0.5));
+    if (drawn_.kind == Kind::columns) run["detail"] = "1d";
     if (is_section()) {
       run["detail"] = "2d";
       run["section"]["fineness"] = fmt::format("{:.3g}", draw_.by_ratio(0.25, 0.7));

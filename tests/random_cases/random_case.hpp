@@ -7,8 +7,9 @@
 
 namespace thawline::random_cases {
 
-/// What a drawn case has: columns, a section with mixed air, or one whose air conducts.
-enum class Kind { columns, section, section_with_air };
+/// What a drawn case has: columns, a section with mixed air, one whose air conducts, or what the
+/// program chooses.
+enum class Kind { columns, section, section_with_air, chosen };
 
 /// A case as a user would write it.
 struct DrawnCase {

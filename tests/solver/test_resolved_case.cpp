@@ -268,8 +268,9 @@ const std::vector<Change> changes{
 /// Keys that decide nothing and so do not stand there, and why.
 const std::set<std::string> exempt{
     "surroundings.sun",
-    "surroundings.humidity",     // refused
-    "section.air_conductivity",  // has its own case below
+    "surroundings.humidity",  // refused
+    "section.air_conductivity",
+    "payload.leans_on",  // have their own cases below
     "trace.channel",
     "trace.dates",
     "trace.hour_jumps",  // likewise
@@ -335,6 +336,15 @@ TEST_CASE("the conductivity of the air of a section is told, too", "[solver][res
                           "most_cells: 100001, air_conductivity: 0.1 W/m/K")) !=
         resolved(replaced(text, "most_cells: 100001",
                           "most_cells: 100001, air_conductivity: 0.2 W/m/K")));
+}
+
+TEST_CASE("that a block leans on walls is told, too", "[solver][resolved]") {
+  const std::string loose =
+      "  - {name: cubes, material: water_ice, amount: 2.1 kg, form: loose, melt_water: drained,\n"
+      "     start: -1.1 degC}\n";
+  const std::string text = replaced(everything, loose, "");
+  CHECK(resolved(replaced(text, "start: 4.1 degC", "start: 4.1 degC, leans_on: walls")) !=
+        resolved(text));
 }
 
 TEST_CASE("how a trace is read is told, too", "[solver][resolved]") {

@@ -13,11 +13,12 @@ INPUTS = ("box 40 x 30 x 30 cm inside, faces held, k in W/m/K: foam 0.03, plasti
 BAR = "one material: 0.5 % of the edges. Layers: 1 % of the edges, 0.25 % of the whole box"
 WHY = ("The law follows exact shape factors of one material. The edges of layers are computed on a coarse grid of "
        "their corner, 1 % of which is a quarter of a per cent of the whole.")
-QUICK = False
+QUICK = True
 LINES = [Line("equal and unequal walls of one material", "^one material", why=(
              "The formula of unequal walls is from memory; the section's own error of the edge is 0.2 %.")),
          Line("layered walls: edges", "^layers, edges", why="A coarse grid, made anew for every box."),
-         Line("layered walls: the whole conductance of the box", "^layers, whole", why="A quarter of the edges' bar: they carry a sixth of the whole.")]
+         Line("layered walls: the whole conductance of the box", "^layers, whole",
+              why="A quarter of the edges' bar: they carry a sixth of the whole.")]
 NOTE = ("One dimension reports plane, edges and corners of a box; here its edges are compared with edges computed in a "
         "section, layer by layer round the corner. Along a metal liner heat flows into the wall's whole face, "
         "which only `detail: 2d` computes.")

@@ -46,7 +46,8 @@ std::string ContentsDraw::material_for(const std::string& use) {
 }
 
 double ContentsDraw::share_of_room(double least, double most) {
-  const double volume = std::max(2e-6, room_ * draw_.by_ratio(least, most));
+  // A case may name no less than 0.1 g; foams as contents weigh 25 kg/m3 and more.
+  const double volume = std::max(5e-6, room_ * draw_.by_ratio(least, most));
   room_ -= volume;
   return volume;
 }

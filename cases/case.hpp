@@ -240,6 +240,7 @@ struct SectionGrid {
 struct Run {
   double duration = 0;  ///< s
   Detail detail = Detail::one_d;
+  std::string why_detail;   ///< a clause where the program chose it; empty when the case names it
   double accuracy = 0.05;   ///< K
   double output_every = 0;  ///< s
   bool fields = true;

@@ -9,6 +9,10 @@
 
 namespace thawline::cases {
 
+BaseCase base_case(const Plan& plan) {
+  return {plan.base, plan.taken, plan.detail ? std::optional(plan.detail->detail) : std::nullopt};
+}
+
 std::vector<const Varied*> varied_places(const Plan& plan) {
   std::vector<const Varied*> places;
   for (const auto& together : plan.vary) {

@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "cases/choose_detail.hpp"
 #include "cases/scaled_table.hpp"
 #include "cases/varied_case.hpp"
 
@@ -129,7 +130,11 @@ struct Plan {
   std::optional<Tolerances> tolerances;  ///< and this the fastest
   std::optional<Sought> find;            ///< in every case
   bool keep_histories = false;
+  std::optional<DetailChoice> detail;  ///< of all cases; empty where they name their own
 };
+
+/// The base case with the materials the plan's paths reach and the detail of all its cases.
+[[nodiscard]] BaseCase base_case(const Plan& plan);
 
 /// One value a case of a plan differs by, or one that follows from such, and what its column says.
 struct CaseInput {

@@ -9,6 +9,7 @@
 #include <map>
 #include <set>
 
+#include "cases/choose_detail.hpp"
 #include "cases/entry.hpp"
 #include "cases/read_box.hpp"
 #include "cases/read_contents.hpp"
@@ -310,14 +311,6 @@ void check_cover(const Entry& root, const Case& c) {
   if (loose > 1) root.at("coolant").fail("only one loose coolant can lie in a box");
 }
 
-/// How far (m) a wall's inner layer carries heat along the wall before the air has taken it up: the
-/// fin length √(k t/h), with h about 5 W/m2/K.
-double reach_along(const Wall& wall) {
-  constexpr double usual_film = 5;
-  const auto& liner = std::get<SolidLayer>(wall.front());
-  return std::sqrt(liner.material.conductivity_solid.at(283) * liner.thickness / usual_film);
-}
-
 /// A trace that begins when the run is over says nothing about it.
 void check_trace(const Entry& root, const Case& c) {
   const auto* trace = std::get_if<Trace>(&c.surroundings.air);
@@ -348,16 +341,19 @@ void add_trace_notices(Case& c) {
   }
 }
 
-void add_notices(Case& c, bool names_detail) {
+void add_notices(Case& c) {
   add_trace_notices(c);
-  if (!names_detail && std::any_of(c.coolants.begin(), c.coolants.end(), lies_on_wall)) {
-    c.notices.push_back(
+  const bool chosen = !c.run.why_detail.empty();
+  if (chosen && c.run.detail == Detail::one_d &&
+      std::any_of(c.coolants.begin(), c.coolants.end(), lies_on_wall)) {
+    c.notices.push_back(fmt::format(
         "packs lie on walls, and columns (`detail: 1d`) take them for plates without ends: hold "
-        "times may be a quarter off; `detail: 2d` with `accuracy: 0.2 K` is within some 1 % of the "
-        "finest section");
+        "times may be a quarter off. A section, which would be within some 1 %, cannot be laid "
+        "out: {}",
+        c.run.why_detail));
   }
   constexpr double far_along = 0.05;  // m
-  if (c.run.detail == Detail::one_d && reach_along(c.box.sides) > far_along) {
+  if (c.run.detail == Detail::one_d && reach_along_sides(c.box) > far_along) {
     c.notices.push_back(
         fmt::format("the liner ({}) carries heat along the walls; only `detail: 2d` computes that",
                     std::get<SolidLayer>(c.box.sides.front()).material.name));
@@ -404,6 +400,9 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
     c.happenings = read_happenings(*happenings, c);
   }
   c.run = read_run(root.at("run"), c);
+  if (!root.at("run").has("detail")) {
+    settle_detail(c, choose_detail(c), root.at("run").has("accuracy"));
+  }
   refuse_name_of_row(root.at("run"), c);
   if (const auto limits = root.find("limits")) {
     for (const auto& item : limits->items()) {
@@ -413,7 +412,7 @@ Case read_case_tree(const Entry& root, const MaterialShelf& shelf, const TraceSh
   check_room(root, c);
   check_cover(root, c);
   check_trace(root, c);
-  add_notices(c, root.at("run").has("detail"));
+  add_notices(c);
   for (const auto& [name, material] : materials_of(c)) c.materials_text += material.written;
   return c;
 }

@@ -4,6 +4,7 @@
 #include <map>
 #include <utility>
 
+#include "cases/plan_detail.hpp"
 #include "cases/plan_places.hpp"
 #include "cases/read_compare.hpp"
 #include "cases/read_find.hpp"
@@ -106,6 +107,7 @@ ReadPlan read_plan(const std::string& file, const std::string& material_folder,
   if (find) read_find(*find, out.base, places, plan);
   if (tolerances) read_tolerances(*tolerances, fitted, places, plan);
   take_traces(places.tree(), out);
+  settle_plan_detail(out);
   return out;
 }
 

@@ -2,17 +2,25 @@
 
 #include <utility>
 
+#include "cases/choose_detail.hpp"
 #include "cases/entry.hpp"
+#include "cases/units.hpp"
 
 namespace thawline::cases {
 
-BaseCase::BaseCase(SourceText source, const std::vector<std::string>& taken)
+BaseCase::BaseCase(SourceText source, const std::vector<std::string>& taken,
+                   std::optional<Detail> detail)
     : source_(std::make_unique<const SourceText>(std::move(source))),
       tree_(parse_yaml(*source_).node()) {
   for (const auto& text : taken) {
     for (const auto& material : YAML::Load(text)) {
       tree_["materials"][material.first.Scalar()] = material.second;
     }
+  }
+  if (!detail) return;
+  tree_["run"]["detail"] = word_of(*detail);
+  if (*detail == Detail::two_d && !tree_["run"]["accuracy"].IsDefined()) {
+    tree_["run"]["accuracy"] = written(accuracy_of_chosen_section, "K");
   }
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -32,8 +33,10 @@ struct Library {
 class BaseCase {
  public:
   /// `taken` holds YAML of library materials (`NAME: {...}`, as many as there are) to be put among
-  /// the case's own, so that paths reach them. Throws InputError when the file is no YAML.
-  BaseCase(SourceText source, const std::vector<std::string>& taken);
+  /// the case's own, so that paths reach them. `detail` is put into a case that does not name its
+  /// own, with the accuracy that goes with it. Throws InputError when the file is no YAML.
+  BaseCase(SourceText source, const std::vector<std::string>& taken,
+           std::optional<Detail> detail = std::nullopt);
 
   /// The case with `settings` in place, in their order, through the same reader and all its checks.
   /// `Case::text` is the file as it stands, or with the settings written in when `with_text`.

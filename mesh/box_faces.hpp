@@ -24,6 +24,9 @@ struct BoxFace {
   double plane_conductance = 0, edge_conductance = 0, corner_conductance = 0;
 };
 
+/// What a metre of the upright edges adds to the plane side walls, W/m/K.
+[[nodiscard]] double upright_edge_conductance(const cases::Box& box);
+
 /// The three face groups; `box` must outlive them.
 [[nodiscard]] std::vector<BoxFace> box_faces(const cases::Box& box);
 

@@ -1,42 +1,18 @@
 #include "mesh/breadth.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include <limits>
 
 #include "mesh/shape_factor.hpp"
 
 namespace thawline::mesh {
 
-double Breadth::at(double x) const {
-  const double inside = std::min(x, wall);
-  return at_middle + slope * inside + slope_in_wall * std::max(0.0, x - wall);
-}
-
-double Breadth::area(double x0, double x1) const {
-  if (x0 < wall && x1 > wall) return area(x0, wall) + area(wall, x1);
-  return (at(x0) + at(x1)) / 2 * (x1 - x0);
-}
-
-double Breadth::across(double x0, double x1) const {
-  if (x0 < wall && x1 > wall) return across(x0, wall) + across(wall, x1);
-  const double begin = at(x0);
+double across(const Breadth& breadth, double x0, double x1) {
+  if (x0 < breadth.wall && x1 > breadth.wall) {
+    return across(breadth, x0, breadth.wall) + across(breadth, breadth.wall, x1);
+  }
+  const double begin = breadth.at(x0);
   if (begin <= 0) return std::numeric_limits<double>::infinity();
-  return shape_between(begin, (at(x1) - begin) / (x1 - x0), 0, x1 - x0);
-}
-
-Breadth breadth_of_rectangle(double length, double width, double slope_in_wall) {
-  const double shorter = std::min(length, width);
-  return {2 * std::abs(length - width), 8, slope_in_wall, shorter / 2};
-}
-
-Breadth breadth_of_round() { return {0, 2 * std::numbers::pi}; }
-
-double x_of_area(const Breadth& breadth, double area) {
-  const double b = breadth.at_middle;
-  if (area <= 0) return 0;
-  // (slope/2) x² + b x = area, in the form that does not cancel.
-  return 2 * area / (b + std::sqrt(b * b + 2 * breadth.slope * area));
+  return shape_between(begin, (breadth.at(x1) - begin) / (x1 - x0), 0, x1 - x0);
 }
 
 }  // namespace thawline::mesh

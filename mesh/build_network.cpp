@@ -6,6 +6,7 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "cases/alike_packs.hpp"
 #include "mesh/box_faces.hpp"
 #include "mesh/inside_air.hpp"
 #include "mesh/network.hpp"
@@ -41,7 +42,10 @@ constexpr double share_that_bares = 0.5;
 class CaseBuilder {
  public:
   CaseBuilder(const Case& c, const Resolution& resolution)
-      : case_(c), resolution_(resolution), build_(network_, resolution) {}
+      : bodies_(cases::pack_bodies(c)),
+        case_(cases::with_bodies_joined(c, bodies_)),
+        resolution_(resolution),
+        build_(network_, resolution) {}
 
   Network build() {
     add_items();
@@ -57,6 +61,7 @@ class CaseBuilder {
     add_leaks();
     add_probes();
     build_.finish();
+    share_bodies();
     return std::move(network_);
   }
 
@@ -67,13 +72,18 @@ class CaseBuilder {
   }
 
   void add_items() {
-    for (const auto& coolant : case_.coolants) {
+    const auto add = [this](const std::string& name, bool coolant, double mass) {
+      const int item = static_cast<int>(network_.items.size());
       network_.items.push_back(
-          {coolant.name, true, packed_at_start(case_, coolant.name), coolant.mass, {}, {}});
-    }
-    for (const auto& payload : case_.payloads) {
-      network_.items.push_back(
-          {payload.name, false, packed_at_start(case_, payload.name), mass_of(payload), {}, {}});
+          {name, coolant, packed_at_start(case_, name), mass, item, 1, {}, {}});
+    };
+    for (const auto& coolant : case_.coolants) add(coolant.name, true, coolant.mass);
+    for (const auto& payload : case_.payloads) add(payload.name, false, mass_of(payload));
+    for (std::size_t i = 0; i < bodies_.size(); ++i) {
+      const auto first = static_cast<std::size_t>(bodies_[i].first);
+      network_.items[i].body = bodies_[i].first;
+      network_.items[i].share = bodies_[i].share;
+      network_.items[i].mass = bodies_[i].share * case_.coolants[first].mass;
     }
   }
 
@@ -152,7 +162,7 @@ class CaseBuilder {
     packs_.resize(case_.coolants.size());
     for (std::size_t i = 0; i < case_.coolants.size(); ++i) {
       const Coolant& coolant = case_.coolants[i];
-      if (coolant.form != CoolantForm::pack) continue;
+      if (coolant.form != CoolantForm::pack || coolant.mass <= 0) continue;
       if (is_section() && lies_on_wall(coolant)) continue;
       Pack& pack = packs_[i];
       pack.item = static_cast<int>(i);
@@ -459,6 +469,7 @@ class CaseBuilder {
     bare = std::max(0.1 * bare, bare - join_to_packs(payload, outside, item));
     const auto which = static_cast<std::size_t>(item) - case_.coolants.size();
     const bool buried = which < bath_.bed.standing.size();
+    if (!buried) bare -= rest_on_bed(payload, outside, item, around, 0.9 * bare);
     Link air = build_.convection(outside, -1, bare, height_of(payload), Facing::sideways,
                                  case_.box.inside_coefficient);
     Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * bare);
@@ -468,15 +479,28 @@ class CaseBuilder {
       bath.coefficient = case_.coolants[static_cast<std::size_t>(bath.item)].contact.of_contents;
       const BathCovers covers = covers_between(build_, bath, 0, bath.bed.standing[which].height);
       join_bath(build_, bath, around, bare, covers, air, glow);
-    } else if (bath_.hub >= 0) {
-      Link stand = build_.conductance(outside, bath_.hub, footprint(payload) * 29);
-      stand.needs = item;
-      stand.needs_too = bath_.item;
-      stand.cover = cover_of_bed(build_, bath_);
-      build_.add(stand);
     }
     add_to_air(build_, around, air);
     build_.add(glow);
+  }
+
+  /// The part of a surface that rests on loose pieces, at most `most` (m2), and shows the air what
+  /// they no longer cover. Returns its area, m2.
+  double rest_on_bed(const Payload& payload, int outside, int item, const AirSpace& around,
+                     double most) {
+    const auto which = static_cast<std::size_t>(item) - case_.coolants.size();
+    const double area = std::min(area_on_bed(case_, which), most);
+    if (area <= 0) return 0;
+    Bath bath = bath_;
+    bath.coefficient = payload.stands.coefficient;
+    Link air = build_.convection(outside, -1, area, height_of(payload), Facing::sideways,
+                                 case_.box.inside_coefficient);
+    Link glow = build_.radiation(outside, radiant_, case_.box.inside_emissivity * area);
+    air.needs = glow.needs = item;
+    join_bath(build_, bath, around, area, covers_of_floor(build_, bath), air, glow);
+    add_to_air(build_, around, air);
+    build_.add(glow);
+    return area;
   }
 
   double join_to_packs(const Payload& payload, int outside, int item) {
@@ -499,13 +523,6 @@ class CaseBuilder {
   static double height_of(const Payload& payload) {
     if (const auto* cans = std::get_if<Cans>(&payload.body)) return cans->height;
     return std::sqrt(surface_of(payload) / 2);
-  }
-
-  static double footprint(const Payload& payload) {
-    if (const auto* cans = std::get_if<Cans>(&payload.body)) {
-      return cans->count * pi / 4 * cans->diameter * cans->diameter;
-    }
-    return surface_of(payload) / 2;
   }
 
   void add_leaks() {
@@ -534,10 +551,40 @@ class CaseBuilder {
   }
 
   void add_probes() {
-    for (const auto& name : probe_names(case_)) network_.probes.push_back(build_.probe(name, air_));
+    for (const auto& name : probe_names(case_)) {
+      if (!add_probe_of_body(name)) network_.probes.push_back(build_.probe(name, air_));
+    }
   }
 
-  const Case& case_;
+  /// Packs that are part of another's body have the temperatures of that.
+  bool add_probe_of_body(const std::string& name) {
+    for (std::size_t i = 0; i < bodies_.size(); ++i) {
+      const auto first = static_cast<std::size_t>(bodies_[i].first);
+      const std::string& part = case_.coolants[i].name;
+      if (first == i) continue;
+      for (const char* where : {"", " core", " surface"}) {
+        if (name != part + where) continue;
+        Probe probe = build_.probe(case_.coolants[first].name + where, air_);
+        probe.name = name;
+        network_.probes.push_back(probe);
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /// The cells of a body are those of all its packs.
+  void share_bodies() {
+    for (std::size_t i = 0; i < bodies_.size(); ++i) {
+      const Item& body = network_.items[static_cast<std::size_t>(bodies_[i].first)];
+      Item& item = network_.items[i];
+      item.cells = body.cells;
+      item.all_cells = body.all_cells;
+    }
+  }
+
+  std::vector<cases::PackBody> bodies_;
+  Case case_;  ///< with packs that are one body joined
   Resolution resolution_;
   Network network_;
   NetworkBuilder build_;

@@ -32,7 +32,11 @@ LooseBed loose_bed(const cases::Case& c, const cases::Coolant& coolant) {
   bed.solid_volume = volume_of(coolant);
   bed.liquid_volume = coolant.mass / coolant.material.density_liquid;
   bed.drained = coolant.melt_water == cases::MeltWater::drained;
-  if (coolant.place != cases::Place::around_payload) return bed;
+  if (coolant.place != cases::Place::around_payload) {
+    for (std::size_t p = 0; p < c.payloads.size(); ++p) bed.stood_on += area_on_bed(c, p);
+    bed.stood_on = std::min(bed.stood_on, bed.floor_area);
+    return bed;
+  }
   for (const Footprint& f : footprints_of(c)) bed.standing.push_back({f.area, f.height});
   return bed;
 }
@@ -55,7 +59,7 @@ double level_of(const LooseBed& bed, double liquid_fraction) {
 }
 
 double free_floor(const LooseBed& bed, double liquid_fraction) {
-  return free_area(bed, level_of(bed, liquid_fraction)) / bed.floor_area;
+  return (free_area(bed, level_of(bed, liquid_fraction)) - bed.stood_on) / bed.floor_area;
 }
 
 double floor_share(const LooseBed& bed, double liquid_fraction) {

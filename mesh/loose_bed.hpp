@@ -23,6 +23,7 @@ struct LooseBed {
   double liquid_volume = 0;           ///< of all of it as water, m3
   bool drained = false;               ///< water leaves the box
   std::vector<Standing> standing;
+  double stood_on = 0;  ///< of its top, by contents that rest on it, m2
 };
 
 [[nodiscard]] LooseBed loose_bed(const cases::Case& c, const cases::Coolant& coolant);
@@ -40,7 +41,7 @@ inline constexpr double one_piece = 0.02;
 /// Depth at which water covers a floor, m: an assumption.
 inline constexpr double film_of_water = 0.001;
 
-/// Share of the floor above which no contents reach through the level.
+/// Share of the floor above which no contents reach through the level or rest on the pieces.
 [[nodiscard]] double free_floor(const LooseBed& bed, double liquid_fraction);
 
 /// Share of a face between two heights (m) that is below the level.

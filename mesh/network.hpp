@@ -177,6 +177,8 @@ struct Item {
   bool coolant = false;
   bool present_at_start = true;
   double mass = 0;             ///< kg of what melts or freezes
+  int body = -1;               ///< item whose cells these are: itself, or the first of packs alike
+  double share = 1;            ///< of that body's mass
   std::vector<int> cells;      ///< of that material
   std::vector<int> all_cells;  ///< shells too
 };

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+
+#include "mesh/breadth.hpp"
 
 namespace thawline::mesh {
 
@@ -10,23 +11,20 @@ namespace {
 
 using cases::Coolant;
 using cases::Place;
-using std::numbers::pi;
 
 double broad_face(const Coolant& pack) { return volume_of(pack) / pack.thickness; }
 
-/// What lies on the floor or under the lid from the middle outward, over `area` (m2).
+/// What lies on the floor or under the lid from the middle outward, over `area` (m2), as in a
+/// section: with the same gap all round.
 struct Spread {
-  double border = 0;  ///< m, of its ends: both over the width, or a circle
+  double border = 0;  ///< m, all round
   double gap = 0;     ///< m, from there to the wall
 };
 
 Spread spread_of(const cases::Box& box, double area) {
-  if (const auto* r = std::get_if<cases::RectangularInside>(&box.inside)) {
-    return {2 * r->width, std::max(0.0, (r->length - area / r->width) / 2)};
-  }
-  const double radius = std::sqrt(area / pi);
-  return {2 * pi * radius,
-          std::max(0.0, std::get<cases::RoundInside>(box.inside).diameter / 2 - radius)};
+  const Breadth breadth = cases::breadth_inside(box);
+  const double x = x_of_area(breadth, area);
+  return {breadth.at(x), std::max(0.0, cases::half_width(box) - x)};
 }
 
 /// How much of a narrow face the air reaches across a gap to the next wall. Common practice, no
@@ -51,6 +49,7 @@ FreeEdge ends_of_lying(const cases::Case& c, const Coolant& pack) {
   };
   for (const Coolant& other : c.coolants) {
     if (other.form != cases::CoolantForm::pack || other.place != pack.place) continue;
+    if (other.mass <= 0) continue;
     if (before != nullptr) show(before, &other);
     covered += broad_face(other);
     before = &other;

@@ -23,13 +23,24 @@ double shape_between(double area, double slope, double y0, double y1) {
   return (y1 - y0) / inner * std::log1p(u) / u;
 }
 
-double slope_for_excess(double area, double slope, double thickness, double excess) {
+double resistance_between(double area, double slope, const std::vector<ConductingLayer>& layers) {
+  double sum = 0;
+  double y = 0;
+  for (const auto& layer : layers) {
+    sum += shape_between(area, slope, y, y + layer.thickness) / layer.conductivity;
+    y += layer.thickness;
+  }
+  return sum;
+}
+
+double slope_for_excess(double area, double slope, const std::vector<ConductingLayer>& layers,
+                        double excess) {
   if (excess <= 0) return 0;
-  const double wanted = 1 / shape_between(area, slope, 0, thickness) + excess;
+  const double wanted = 1 / resistance_between(area, slope, layers) + excess;
   const auto miss = [&](double extra) {
-    return 1 / shape_between(area, slope + extra, 0, thickness) - wanted;
+    return 1 / resistance_between(area, slope + extra, layers) - wanted;
   };
-  double high = 2 * excess;
+  double high = 4 * area;
   while (miss(high) < 0) {
     high *= 2;
     if (high > 1e12) throw std::domain_error("no area law reaches this edge conductance");

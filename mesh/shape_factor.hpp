@@ -1,5 +1,7 @@
 #pragma once
 
+#include <vector>
+
 namespace thawline::mesh {
 
 /// Heat flow across the edge where two walls of thickness `a` and `b` (m) meet, beyond the plane
@@ -12,10 +14,20 @@ namespace thawline::mesh {
 /// Extra of one corner of three walls, times the wall thickness (Langmuir et al. 1913): 0.15.
 inline constexpr double corner_excess = 0.15;
 
-/// Slope b (m) such that an area A(y) = area + (slope + b) y over a wall of thickness t has
-/// ∫dy/A = 1/(plane + excess), where plane is 1/∫dy/(area + slope y). Throws std::domain_error
-/// when no such slope exists.
-[[nodiscard]] double slope_for_excess(double area, double slope, double thickness, double excess);
+struct ConductingLayer {
+  double thickness = 0;     ///< m
+  double conductivity = 0;  ///< W/m/K
+};
+
+/// Slope b (m) such that layers whose area is A(y) = area + (slope + b) y conduct `excess` (W/K)
+/// more than with A(y) = area + slope y, y from the inner face. Throws std::domain_error when no
+/// such slope exists.
+[[nodiscard]] double slope_for_excess(double area, double slope,
+                                      const std::vector<ConductingLayer>& layers, double excess);
+
+/// ∫ dy/(k A) of layers whose area is A(y) = area + slope y, K/W.
+[[nodiscard]] double resistance_between(double area, double slope,
+                                        const std::vector<ConductingLayer>& layers);
 
 /// ∫ dy/(area + slope y) from y0 to y1 (1/m).
 [[nodiscard]] double shape_between(double area, double slope, double y0, double y1);

@@ -97,4 +97,14 @@ std::vector<Standing> standings_of(const cases::Case& c) {
   return all;
 }
 
+double area_on_bed(const cases::Case& c, std::size_t payload) {
+  const bool on_bed =
+      std::any_of(c.coolants.begin(), c.coolants.end(), [](const cases::Coolant& coolant) {
+        return coolant.form == cases::CoolantForm::loose && coolant.place == cases::Place::floor;
+      });
+  const cases::Support& support = c.payloads[payload].stands;
+  if (!on_bed || support.on != cases::Support::On::what_is_below) return 0;
+  return support.area.value_or(footprints_of(c)[payload].area);
+}
+
 }  // namespace thawline::mesh

@@ -35,6 +35,11 @@ struct Standing {
 /// for contents that are held free or stand in or on loose pieces.
 [[nodiscard]] std::vector<Standing> standings_of(const cases::Case& c);
 
+/// m2 of a payload (index into Case::payloads) that rests on loose pieces below it: its footprint,
+/// or the area its contact names. 0 where no loose coolant is on the floor, and for what stands in
+/// it, on something else or is held free.
+[[nodiscard]] double area_on_bed(const cases::Case& c, std::size_t payload);
+
 /// A Standing once its payload has a surface.
 struct StandingHub {
   Standing on;

@@ -42,12 +42,6 @@ BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath) {
   return covers(build, bath, share, rest);
 }
 
-int cover_of_bed(NetworkBuilder& build, const Bath& bath) {
-  return build.add_cover(bath.hub, [&](double fraction) {
-    return std::max(last_share, floor_share(bath.bed, fraction));
-  });
-}
-
 void add_to_air(NetworkBuilder& build, const AirSpace& air, const Link& link) {
   for (const AirShare& part : air) {
     Link joined = link;

@@ -36,9 +36,6 @@ struct BathCovers {
                                         double top);
 [[nodiscard]] BathCovers covers_of_floor(NetworkBuilder& build, const Bath& bath);
 
-/// Of the floor alone, for what lies on the bed and touches it dry as well as wet.
-[[nodiscard]] int cover_of_bed(NetworkBuilder& build, const Bath& bath);
-
 /// How much of a surface (m2) contents stand on.
 struct StandingShare {
   const StandingHub* standing = nullptr;  ///< borrowed

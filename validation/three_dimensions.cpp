@@ -13,12 +13,18 @@
 //                start, contact, body}]     x and y in the quarter, 0 in the middle; parts of one
 //                pack
 //                                           have the same number as body, from 1
-//   load       {area, capacity, start}      m2, J/K
+//   load       {area, capacity, start, stands: [{body, area, contact} ...]}    m2, J/K; `area` is
+//              that in the air, `stands` what rests on upward faces of a body (0: the base), spread
+//              evenly over them
 //   leak       W/K
-//   ambient, start, hours, cell (m), limits [degC ...]
+//   ambient, start, hours, limits [degC ...]
+//   grid       {near, largest, across_packs, least_step}    m, m, m, s: cells at faces, growing by
+//              1.4 up to the largest; across packs; wall cells too small for a step as long have
+//              their heat capacity raised (only corners of thin liners are)
 //
-// and writes one: the load's temperature every quarter of an hour, when it passed each limit, when
-// each pack was 50, 90 and 99 % melted (h), the heat that came in (J).
+// and writes one: the load's and the air's temperature and the heat that came in until then (J)
+// every quarter of an hour, when the load passed each limit, when each pack was 50, 90 and 99 %
+// melted (h), the heat that came in (J).
 
 #include <algorithm>
 #include <array>
@@ -40,17 +46,22 @@ struct Material {
   std::array<std::array<double, 2>, 3> region{};
 };
 
-/// Cells of about `size` between the given faces.
-std::vector<double> lines_through(std::vector<double> faces, double size) {
-  std::sort(faces.begin(), faces.end());
-  std::vector<double> lines{faces.front()};
-  for (const double to : faces) {
-    const double from = lines.back();
-    if (to - from < 1e-9) continue;
-    const int count = std::max(1, static_cast<int>(std::ceil((to - from) / size - 1e-6)));
-    for (int i = 1; i <= count; ++i) lines.push_back(from + (to - from) * i / count);
+/// Adds lines from the last one to `to`: cells of `near` at both ends, growing by 1.4 to the middle
+/// up to `largest`.
+void add_lines(std::vector<double>& lines, double to, double near, double largest) {
+  const double from = lines.back();
+  const double half = (to - from) / 2;
+  std::vector<double> sizes;
+  double sum = 0;
+  for (double size = near; sum < half; size = std::min(1.4 * size, largest)) {
+    sizes.push_back(size);
+    sum += size;
   }
-  return lines;
+  // All by one factor, so that they end in the middle; two cells at least.
+  for (double& size : sizes) size *= half / sum;
+  for (const double size : sizes) lines.push_back(lines.back() + size);
+  for (std::size_t i = sizes.size(); i-- > 0;) lines.push_back(lines.back() + sizes[i]);
+  lines.back() = to;
 }
 
 struct Face {
@@ -64,6 +75,9 @@ struct Surface {
   int cell = 0;
   double area = 0, half = 0;
   int sees = 0;  ///< 0 room, 1 ambient, 2 what it stands on
+  bool up = false;
+  double touched = 0;  ///< share of it that the load stands on
+  double contact = 0;  ///< W/m2/K there
   double temperature = 0;
 };
 
@@ -77,6 +91,7 @@ class Box {
     set_lines();
     fill();
     join();
+    stand();
   }
 
   json run() {
@@ -86,12 +101,18 @@ class Box {
     const double exact_dt = 3600 * hours / static_cast<double>(steps);
     load_ = job_["load"]["start"];
     air_ = radiant_ = job_["start"];
-    json out{{"cells", cells_.size()}, {"step_s", exact_dt}, {"load", json::array()}};
+    json out{{"cells", cells_.size()},
+             {"step_s", exact_dt},
+             {"load", json::array()},
+             {"air", json::array()},
+             {"heat", json::array()}};
     double next = 0;
     for (long i = 0; i <= steps; ++i) {
       const double time = static_cast<double>(i) * exact_dt;
       if (time >= next - 1e-6) {
         out["load"].push_back(load_);
+        out["air"].push_back(air_);
+        out["heat"].push_back(heat_in_);
         next += 900;
       }
       watch(time, out);
@@ -106,6 +127,7 @@ class Box {
     int material = 0;
     double volume = 0, enthalpy = 0, temperature = 0, fraction = 0, k = 0;
     int body = 0;
+    double more_capacity = 1;
   };
 
   void read_packs() {
@@ -140,8 +162,30 @@ class Box {
         faces.push_back(materials_[p].region[axis][0]);
         faces.push_back(materials_[p].region[axis][1]);
       }
-      lines_[axis] = lines_through(faces, job_["cell"]);
+      std::sort(faces.begin(), faces.end());
+      lines_[axis] = {faces.front()};
+      for (const double to : faces) {
+        const double from = lines_[axis].back();
+        if (to - from < 1e-9) continue;
+        const json& grid = job_["grid"];
+        const double most = grid[across_pack(axis, from, to) ? "across_packs" : "largest"];
+        if (to - from < grid["near"].get<double>()) {
+          lines_[axis].push_back(to);  // a thin liner or skin
+        } else {
+          add_lines(lines_[axis], to, std::min(grid["near"].get<double>(), most), most);
+        }
+      }
     }
+  }
+
+  /// Whether a pack lies across an interval of an axis, its thickness along that.
+  [[nodiscard]] bool across_pack(std::size_t axis, double from, double to) const {
+    constexpr double thickest = 0.06;  // m
+    for (std::size_t p = static_cast<std::size_t>(walls_); p < materials_.size(); ++p) {
+      const auto& r = materials_[p].region[axis];
+      if (r[1] - r[0] < thickest && from > r[0] - 1e-9 && to < r[1] + 1e-9) return true;
+    }
+    return false;
   }
 
   [[nodiscard]] std::size_t count(std::size_t axis) const { return lines_[axis].size() - 1; }
@@ -258,7 +302,8 @@ class Box {
     const double other_half = width(axis, before[axis]) / 2;
     if (here < 0 && other < 0) return;
     if (here < 0 || other < 0) {
-      surfaces_.push_back({std::max(here, other), area, here < 0 ? other_half : half, 0});
+      surfaces_.push_back(
+          {std::max(here, other), area, here < 0 ? other_half : half, 0, axis == 2 && here < 0});
       return;
     }
     const Cell& a = cells_[static_cast<std::size_t>(here)];
@@ -268,25 +313,57 @@ class Box {
     faces_.push_back({here, other, area, half, other_half, contact});
   }
 
-  /// Four fifths of the longest explicit step that is stable.
-  [[nodiscard]] double stable_step() const {
-    std::vector<double> out(cells_.size(), 0);
-    for (const Face& f : faces_) {
-      const auto most = [&](int cell) {
-        const Material& m = material_of(cells_[static_cast<std::size_t>(cell)]);
-        return std::max(m.k_solid, m.k_liquid);
+  /// Spreads what the load stands on over the upward faces of its body.
+  void stand() {
+    for (const json& on : job_["load"]["stands"]) {
+      const int body = on["body"];
+      const auto is_under = [&](const Surface& s) {
+        return s.sees == 0 && s.up && cells_[static_cast<std::size_t>(s.cell)].body == body;
       };
-      const double g = f.area / (f.half_a / most(f.a) + f.half_b / most(f.b));
+      double all = 0;
+      for (const Surface& s : surfaces_) all += is_under(s) ? s.area : 0;
+      for (Surface& s : surfaces_) {
+        if (!is_under(s)) continue;
+        s.touched = on["area"].get<double>() / 4 / all;
+        s.contact = on["contact"];
+      }
+    }
+  }
+
+  /// Four fifths of the longest explicit step that is stable. Wall cells that would need a shorter
+  /// one than `least_step` are given more heat capacity.
+  [[nodiscard]] double stable_step() {
+    std::vector<double> out(cells_.size(), 0);
+    const auto most = [&](int cell) {
+      const Material& m = material_of(cells_[static_cast<std::size_t>(cell)]);
+      return std::max(m.k_solid, m.k_liquid);
+    };
+    for (const Face& f : faces_) {
+      const double gap = f.contact > 0 ? 1 / f.contact : 0;
+      const double g = f.area / (f.half_a / most(f.a) + f.half_b / most(f.b) + gap);
       out[static_cast<std::size_t>(f.a)] += g;
       out[static_cast<std::size_t>(f.b)] += g;
     }
+    constexpr double strongest_film = 40;  // W/m2/K, of all that a surface sees
+    for (const Surface& s : surfaces_) {
+      out[static_cast<std::size_t>(s.cell)] +=
+          s.area / (s.half / most(s.cell) + 1 / strongest_film);
+    }
+    const double least_step = job_["grid"]["least_step"];
     double least = 1e9;
+    bool any_raised = false;
     for (std::size_t i = 0; i < cells_.size(); ++i) {
       const Material& m = material_of(cells_[i]);
-      least =
-          std::min(least, cells_[i].volume * std::min(m.c_solid, m.c_liquid) / (out[i] + 1e-12));
+      const double step =
+          0.8 * cells_[i].volume * std::min(m.c_solid, m.c_liquid) / (out[i] + 1e-12);
+      if (cells_[i].body == 0 && step < least_step) {
+        cells_[i].more_capacity = least_step / step;
+        any_raised = true;
+      } else {
+        least = std::min(least, step);
+      }
     }
-    return 0.8 * least;
+    return std::min(least, any_raised ? least_step : least);
   }
 
   void step(double dt) {
@@ -311,6 +388,7 @@ class Box {
     double glow_g = 0;
     double glow_gt = 0;
     double came_in = 0;
+    double from_below = 0;
     const double r = radiant_ + 273.15;
     for (Surface& s : surfaces_) {
       const Cell& cell = cells_[static_cast<std::size_t>(s.cell)];
@@ -319,11 +397,15 @@ class Box {
       double to_t = 0;
       if (s.sees == 0) {
         const double t = s.temperature + 273.15;
-        const double glow = emissivity * stefan_boltzmann * (t * t + r * r) * (t + r) * s.area;
-        const double film = inside * s.area;
-        to = film + glow;
-        to_t = film * air_ + glow * radiant_;
+        double glow = emissivity * stefan_boltzmann * (t * t + r * r) * (t + r) * s.area;
+        const double bare = 1 - s.touched;
+        const double film = bare * inside * s.area;
+        glow *= bare;
+        const double touch = s.touched * s.contact * s.area;
+        to = film + glow + touch;
+        to_t = film * air_ + glow * radiant_ + touch * load_;
         s.temperature = (g * cell.temperature + to_t) / (g + to);
+        from_below += touch * (s.temperature - load_);
         air_g += film;
         air_gt += film * s.temperature;
         glow_g += glow;
@@ -345,10 +427,10 @@ class Box {
     came_in += leak * (ambient - air_);
     air_ = (air_gt + inside * area * load_ + leak * ambient) / (air_g + inside * area + leak);
     radiant_ = (glow_gt + load_glow * load_) / (glow_g + load_glow);
-    load_ += dt * to_load / (job_["load"]["capacity"].get<double>() / 4);
+    load_ += dt * (to_load + from_below) / (job_["load"]["capacity"].get<double>() / 4);
     heat_in_ += 4 * dt * came_in;
     for (std::size_t i = 0; i < cells_.size(); ++i) {
-      cells_[i].enthalpy += dt * gain_[i] / cells_[i].volume;
+      cells_[i].enthalpy += dt * gain_[i] / (cells_[i].volume * cells_[i].more_capacity);
       set_state(cells_[i]);
     }
   }

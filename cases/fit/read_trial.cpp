@@ -5,6 +5,7 @@
 
 #include "cases/fit/read_fit.hpp"
 #include "cases/fit/read_test_record.hpp"
+#include "cases/plan_detail.hpp"
 
 namespace thawline::cases {
 
@@ -45,6 +46,7 @@ ReadTrial read_trial(const std::string& file, const std::string& material_folder
     trial.verdict = read_verdict(*verdict, places, trial);
   }
   take_traces(places.tree(), out.shared);
+  settle_trial_detail(trial, out.shared);
   return out;
 }
 

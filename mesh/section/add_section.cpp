@@ -252,7 +252,10 @@ class Section {
     }
     if (z >= room_.bath.highest()) return std::nullopt;
     const auto k = static_cast<std::size_t>(interval(plan_.z, z));
-    return covers_between(build_, room_.bath, plan_.z[k], plan_.z[k + 1]);
+    // A cell has one temperature, as a band of a column's wall has.
+    return plan_.z[k + 1] <= room_.bath.lowest() && !room_.bath.bed.drained
+               ? covers_between(build_, room_.bath, plan_.z[k], plan_.z[k + 1])
+               : covers_of_band(build_, room_.bath, plan_.z[k], plan_.z[k + 1]);
   }
 
   void join_pack(const GridSurface& s) {

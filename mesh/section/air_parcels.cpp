@@ -98,7 +98,7 @@ AirParcels::AirParcels(const Layout& layout, double conductivity, double free_vo
       if (i + 1 < columns) {
         const double middle = (x[i] + x[i + 1]) / 2;
         const double next = (x[i + 1] + x[i + 2]) / 2;
-        const double shape = 1 / breadth_.across(middle, next);
+        const double shape = 1 / across(breadth_, middle, next);
         const int beside = index[k * columns + i + 1];
         if (here >= 0 && beside >= 0) {
           build.add(

@@ -73,7 +73,7 @@ class GridCells {
     const double b = plan_.x[at(i) + 1];
     const double middle = (a + b) / 2;
     const double shape =
-        low_half ? plan_.breadth.across(a, middle) : plan_.breadth.across(middle, b);
+        low_half ? across(plan_.breadth, a, middle) : across(plan_.breadth, middle, b);
     return shape / (plan_.z[at(k) + 1] - plan_.z[at(k)]);
   }
 

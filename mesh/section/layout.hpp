@@ -3,15 +3,12 @@
 #include <vector>
 
 #include "cases/case.hpp"
+#include "cases/place_packs.hpp"
 #include "mesh/breadth.hpp"
 
 namespace thawline::mesh::section {
 
-/// A pack as a rectangle of the section, m; x from the middle (or the axis) outward.
-struct PackPlace {
-  int coolant = -1;
-  double x0 = 0, x1 = 0, z0 = 0, z1 = 0;
-};
+using cases::PackPlace;
 
 /// What a section shows: the box by the distance from its nearest side wall (x counts from the
 /// middle line, where that is largest) and by height. Packs on the floor and under the lid lie

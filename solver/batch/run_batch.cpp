@@ -69,7 +69,7 @@ class Work {
     const auto rows = static_cast<std::int64_t>(state_.cases);
 #pragma omp parallel num_threads(options_.threads)
     {
-      const cases::BaseCase base(read_.plan.base, read_.plan.taken);
+      const cases::BaseCase base = cases::base_case(read_.plan);
 #pragma omp for schedule(dynamic, 1)
       for (std::int64_t row = 0; row < rows; ++row) {
         if (!stopped_) work_on(base, static_cast<std::uint64_t>(row));

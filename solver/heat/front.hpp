@@ -40,15 +40,23 @@ struct HalfResistances {
   double inner_slope = 0, outer_slope = 0;
 };
 
+/// Over which share of its melting at either end a cell passes from being read in its middle to
+/// being read at its front: the first and last 0.1 % of a melt of 100 kJ/kg and above, more where
+/// melting takes less heat (`melting`, J/kg), lest a step that may err by some joules a kilogram
+/// meet it as a jump.
+constexpr double front_blend(double melting) {
+  constexpr double heat = 100;  // J/kg
+  return melting > 0 ? std::clamp(heat / melting, 0.001, 0.05) : 0.05;
+}
+
 /// How much a melting cell is read at its front rather than in its middle, and the derivative by
-/// liquid fraction: 1 but over the first and last 0.1 % of melting, which keeps conductances
+/// liquid fraction: 1 but over the first and last `blend` of melting, which keeps conductances
 /// continuous.
 struct FrontWeight {
   double weight = 0, slope = 0;
 };
 
-inline FrontWeight front_weight(double fraction) {
-  constexpr double blend = 0.001;
+inline FrontWeight front_weight(double fraction, double blend) {
   const double edge = std::min(fraction, 1 - fraction);
   if (edge >= blend) return {1, 0};
   return {edge / blend, fraction < 0.5 ? 1 / blend : -1 / blend};
@@ -56,12 +64,13 @@ inline FrontWeight front_weight(double fraction) {
 
 /// Resistances from the cell's inner and outer face to the place that has its temperature: the
 /// middle while the cell has one phase, the front itself while it melts (front at `fraction` of the
-/// width). See EQUATIONS.md. `solid`, `liquid`: 1/k of the phases, m K/W.
+/// width). See EQUATIONS.md. `solid`, `liquid`: 1/k of the phases, m K/W; `blend`: see
+/// front_weight.
 inline HalfResistances front_resistances(FrontPlace place, double fraction, double solid,
-                                         double liquid) {
+                                         double liquid, double blend) {
   const bool outward = place == FrontPlace::liquid_outward;
   const double pure = 0.5 * (fraction > 0.5 ? liquid : solid);
-  const auto [weight, weight_slope] = front_weight(fraction);
+  const auto [weight, weight_slope] = front_weight(fraction, blend);
   double inner = 0;
   double outer = 0;
   double inner_slope = 0;

@@ -39,7 +39,10 @@ HalfResistances PhaseResistances::of(int cell, FrontPlace place, const CellState
   const Phases& fixed = materials_[material];
   const Phases r = fixed.fixed ? fixed : phases(material, cells.temperature[i], f);
   if (!cells.curve(cell).melts()) return {0.5 * r.solid, 0.5 * r.solid, 0, 0};
-  if (cells.curve(cell).is_sharp()) return front_resistances(place, f, r.solid, r.liquid);
+  if (cells.curve(cell).is_sharp()) {
+    return front_resistances(place, f, r.solid, r.liquid,
+                             front_blend(cells.curve(cell).melting_enthalpy()));
+  }
   // A mushy cell conducts as its phases side by side, k = (1 − f) k_solid + f k_liquid.
   const double k = (1 - f) / r.solid + f / r.liquid;
   const double by_fraction = -0.5 * (1 / r.liquid - 1 / r.solid) / (k * k);

@@ -10,10 +10,11 @@ namespace thawline::solver {
 
 namespace {
 
-/// Specific enthalpy from which and up to which a sharply melting cell holds its front, J/kg.
+/// Specific enthalpy from which and up to which a cell melts, with a front in it where the melt is
+/// sharp, J/kg.
 EnthalpySpan melt_of(const CellStates& cells, int cell) {
-  const EnthalpySpan span = cells.mixed[at(cell)].span();
-  if (span.to > span.from) return span;
+  const MixedCell& mixed = cells.mixed[at(cell)];
+  if (mixed.is_placed()) return mixed.span();
   return {cells.curve(cell).solid_until(), cells.curve(cell).liquid_from()};
 }
 
@@ -49,7 +50,7 @@ double stopped_at_melt(const CellStates& cells, int cell, double from, double to
 
 double time_to_kink(const CellStates& cells, int cell, double enthalpy, double watt) {
   constexpr double never = std::numeric_limits<double>::infinity();
-  if (!cells.curve(cell).is_sharp() || watt == 0) return never;
+  if (!cells.curve(cell).melts() || watt == 0) return never;
   const EnthalpySpan span = melt_of(cells, cell);
   const double missing_to_start = cells.mass(cell) * span.from - enthalpy;
   const double missing_to_end = cells.mass(cell) * span.to - enthalpy;

@@ -17,7 +17,7 @@ namespace thawline::solver {
 [[nodiscard]] double stopped_at_melt(const CellStates& cells, int cell, double from, double to);
 
 /// After how many seconds a cell that holds `enthalpy` (J) and takes up `watt` comes to the next
-/// end of its isothermal melt; infinite where none lies ahead.
+/// end of its melt, isothermal or over a range; infinite where none lies ahead.
 [[nodiscard]] double time_to_kink(const CellStates& cells, int cell, double enthalpy, double watt);
 
 }  // namespace thawline::solver

@@ -29,7 +29,7 @@ ThermalState MixedCell::at(double enthalpy) const {
   const double above = enthalpy - from_;
   const double f = 2 * above / (b + std::sqrt(b * b + 4 * (liquid_heat_ - solid_heat_) * above));
   const double f_slope = 1 / (b + 2 * (liquid_heat_ - solid_heat_) * f);
-  const FrontWeight front = front_weight(f);
+  const FrontWeight front = front_weight(f, front_blend(latent_));
   const double middle = f > 0.5 ? sides_.superheat : -sides_.subcooling;
   return {melting_point_ + (1 - front.weight) * middle, -front.slope * f_slope * middle, f,
           f_slope};

@@ -3,6 +3,8 @@
 #include <array>
 #include <optional>
 
+#include "cases/choose_detail.hpp"
+
 namespace thawline::solver::history {
 
 using nlohmann::ordered_json;
@@ -219,15 +221,17 @@ ordered_json happening_json(const cases::Happening& happening) {
 }
 
 ordered_json run_json(const cases::Run& run) {
-  return {{"duration_s", run.duration},
-          {"detail", run.detail == cases::Detail::two_d ? "2d" : "1d"},
-          {"accuracy_K", run.accuracy},
-          {"output_every_s", run.output_every},
-          {"fields", run.fields},
-          {"section",
-           {{"fineness", run.section.fineness},
-            {"most_cells", run.section.most_cells},
-            {"air_conductivity_W_m_K", or_null(run.section.air_conductivity)}}}};
+  return {
+      {"duration_s", run.duration},
+      {"detail", cases::word_of(run.detail)},
+      {"why_detail", run.why_detail.empty() ? ordered_json(nullptr) : ordered_json(run.why_detail)},
+      {"accuracy_K", run.accuracy},
+      {"output_every_s", run.output_every},
+      {"fields", run.fields},
+      {"section",
+       {{"fineness", run.section.fineness},
+        {"most_cells", run.section.most_cells},
+        {"air_conductivity_W_m_K", or_null(run.section.air_conductivity)}}}};
 }
 
 template <typename List, typename Of>

@@ -9,11 +9,9 @@ namespace thawline::solver {
 
 namespace {
 
-double hermite(double share, double dt, double y0, double y1, double r0, double r1) {
-  const double s = share;
-  const double rest = 1 - s;
-  return rest * rest * (1 + 2 * s) * y0 + s * s * (3 - 2 * s) * y1 +
-         s * rest * dt * (rest * r0 - s * r1);
+/// A quantity at the share `s` of a step of `dt` from y0 to y1 that it ends at the rate r1.
+double between(double s, double dt, double y0, double y1, double r1) {
+  return y1 - (1 - s) * ((1 - s) * (y1 - y0) + s * dt * r1);
 }
 
 /// After a step that was shortened to a kink the next tries so much of what that one was to take.
@@ -28,8 +26,8 @@ constexpr double least_way = 1e-4;
 
 double StepView::enthalpy(int cell, double time) const {
   if (end <= begin) return to->enthalpy[cell];
-  return hermite((time - begin) / (end - begin), end - begin, from->enthalpy[cell],
-                 to->enthalpy[cell], from_rates->cells[cell], to_rates->cells[cell]);
+  return between((time - begin) / (end - begin), end - begin, from->enthalpy[cell],
+                 to->enthalpy[cell], to_rates->cells[cell]);
 }
 
 double StepView::surface(int hub, double time) const {
@@ -40,8 +38,8 @@ double StepView::surface(int hub, double time) const {
 
 double StepView::heat(int path, double time) const {
   if (end <= begin) return (*heat_after)[path];
-  return hermite((time - begin) / (end - begin), end - begin, (*heat_before)[path],
-                 (*heat_after)[path], from_rates->paths[path], to_rates->paths[path]);
+  return between((time - begin) / (end - begin), end - begin, (*heat_before)[path],
+                 (*heat_after)[path], to_rates->paths[path]);
 }
 
 namespace {

@@ -6,8 +6,11 @@
 
 namespace thawline::solver {
 
-/// One accepted step, for those who watch the march. Enthalpies and path heats between its ends are
-/// cubic (Hermite) in time; surfaces are linear.
+/// One accepted step, for those who watch the march. Between its ends enthalpies and path heats are
+/// the parabolas through both ends that have the rate of the last, surfaces are linear. The rate of
+/// the first is no use there: in a stiff cell that has just left its melt it dies out at once, and
+/// a curve that follows it overshoots. What is stored and what came in along all paths agree at
+/// every instant.
 struct StepView {
   double begin = 0, end = 0;  ///< s
   const HeatBalance* balance = nullptr;

@@ -5,6 +5,7 @@
 #include <limits>
 #include <numbers>
 
+#include "solver/at.hpp"
 #include "solver/heat/melt_limits.hpp"
 #include "solver/linear/compensated_sum.hpp"
 #include "solver/linear/threads.hpp"
@@ -39,6 +40,18 @@ constexpr double grid_newton_share = 0.2;
 /// where a part as a whole may err by a twentieth of that.
 constexpr double single_cell_share = 1.0 / 40;
 
+/// By cell, whether a probe shows it alone.
+std::vector<bool> shown_cells(const mesh::Network& network) {
+  std::vector<bool> shown(network.cells.size());
+  for (const auto& probe : network.probes) {
+    const int cell = probe.cells.empty()       ? network.hubs[at(probe.hub)].cell
+                     : probe.cells.size() == 1 ? probe.cells.front()
+                                               : -1;
+    if (cell >= 0) shown[at(cell)] = true;
+  }
+  return shown;
+}
+
 }  // namespace
 
 Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
@@ -49,6 +62,8 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
       base_(balance.cells()),
       residual_weight_(balance.cells()),
       error_weight_(balance.cells()),
+      pure_weight_(balance.cells()),
+      shown_(shown_cells(balance.network())),
       change_(Eigen::VectorXd::Zero(balance.cells() + balance.hubs())),
       residual_(change_),
       middle_(balance.zero_state()),
@@ -60,13 +75,44 @@ Stepper::Stepper(HeatBalance& balance, const Outside& outside, double tolerance)
     const double melting = balance.mass(i) * curve.melting_enthalpy() / tolerances_.melting_range;
     residual_weight_[i] = 1 / (capacity * tolerances_.newton);
     error_weight_[i] = 1 / (tolerance * (capacity + melting));
+    pure_weight_[i] = 1 / (tolerance * capacity);
   }
+  count_bands_by_volume();
+  for_cells_beside_grid([&](int i) {
+    const EnthalpyCurve& curve = balance.curve(i);
+    if (curve.is_sharp() || (curve.melts() && shown_[at(i)])) kinked_.push_back(i);
+  });
   const auto& network = balance.network();
   part_capacity_.assign(network.parts.size(), 0);
   for (int i = network.grid.first; i < network.grid.first + network.grid.count; ++i) {
     grid_part_.push_back(network.cells[static_cast<std::size_t>(i)].part);
     part_capacity_[static_cast<std::size_t>(grid_part_.back())] += 1 / error_weight_[i];
   }
+}
+
+/// The error of a wall that is cut into bands is the mean square over them, as over the cells of a
+/// section's part.
+void Stepper::count_bands_by_volume() {
+  const auto& network = balance_.network();
+  std::vector<double> part_volume(network.parts.size());
+  const auto for_wall_cells = [&](const auto& act) {
+    for (const auto& column : network.columns) {
+      if (column.item >= 0) continue;
+      std::vector<double> in_column(network.parts.size());
+      for (int i = column.first; i < column.first + column.count; ++i) {
+        in_column[at(network.cells[at(i)].part)] += network.cells[at(i)].volume;
+      }
+      for (int i = column.first; i < column.first + column.count; ++i) {
+        act(i, in_column[at(network.cells[at(i)].part)]);
+      }
+    }
+  };
+  for_wall_cells([&](int i, double) {
+    part_volume[at(network.cells[at(i)].part)] += network.cells[at(i)].volume;
+  });
+  for_wall_cells([&](int i, double in_column) {
+    error_weight_[i] *= std::sqrt(in_column / part_volume[at(network.cells[at(i)].part)]);
+  });
 }
 
 double Stepper::stored(const State& state) const {
@@ -195,6 +241,11 @@ double Stepper::grid_size(const Eigen::VectorXd& heat) {
   return size;
 }
 
+bool Stepper::is_melting(int cell) const {
+  const double fraction = balance_.cell_states().fraction[at(cell)];
+  return fraction > 0 && fraction < 1;
+}
+
 double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3) {
   const double e1 = dt * (w - companion_1);
   const double e2 = dt * (w - companion_2);
@@ -204,23 +255,24 @@ double Stepper::error_size(double dt, const Rates& r1, const Rates& r2, const Ra
   // Filtered by the stage matrix, so that stiff parts do not spoil the estimate.
   if (!system_->solve(change_, filter_tolerance)) return std::numeric_limits<double>::quiet_NaN();
   double size = grid_size(change_);
-  for_cells_beside_grid(
-      [&](int i) { size = larger(size, std::abs(change_[i]) * error_weight_[i]); });
+  for_cells_beside_grid([&](int i) {
+    const bool strict = shown_[at(i)] && !is_melting(i);
+    size = larger(size, std::abs(change_[i]) * (strict ? pure_weight_[i] : error_weight_[i]));
+  });
   return size;
 }
 
 double Stepper::shortened_to_kink(const State& from, const Rates& rates, double dt) const {
-  if (!balance_.has_fronts()) return dt;
   double longest = dt;
-  const auto shorten_for = [&](int cell) {
+  for (const int cell : kinked_) {
     const double watt = rates.cells[cell];
     const double at_kink = time_to_kink(balance_.cell_states(), cell, from.enthalpy[cell], watt);
-    if (at_kink >= longest) return;
-    const double error_rate = kink_error * std::abs(watt) * error_weight_[cell];
-    if (error_rate * (dt - at_kink) < too_far) return;
+    if (at_kink >= longest) continue;
+    const double weight = shown_[at(cell)] ? pure_weight_[cell] : error_weight_[cell];
+    const double error_rate = kink_error * std::abs(watt) * weight;
+    if (error_rate * (dt - at_kink) < too_far) continue;
     longest = std::min(longest, at_kink + just_past / error_rate);
-  };
-  for_cells_beside_grid(shorten_for);
+  }
   return longest;
 }
 

@@ -50,8 +50,10 @@ class Stepper {
   [[nodiscard]] int limiting_cell(bool converged) const;
 
   /// How long a step from `from` should be that was to take `dt` seconds: no longer than to just
-  /// past the first end of a cell's isothermal melt which a step of `dt` would overshoot by more
-  /// than its error allows. Foretold by the `rates` at its start.
+  /// past the first end of a melt which a step of `dt` would overshoot by more than its error
+  /// allows. Foretold by the `rates` at its start. Looked at are cells that melt at one
+  /// temperature, and those that a probe shows: no curve between a step's ends would show how they
+  /// leave their melt.
   [[nodiscard]] double shortened_to_kink(const State& from, const Rates& rates, double dt) const;
 
   /// Sum of everything in `state` that is in the box, J.
@@ -70,6 +72,8 @@ class Stepper {
   StepOutcome iterate(const Conditions& conditions, double scale, State& y, Rates& rates);
   double residual_size(double scale, const State& y, const Rates& rates);
   void newton_update(State& y, double share, bool stop_at_melt);
+  void count_bands_by_volume();
+  [[nodiscard]] bool is_melting(int cell) const;
   [[nodiscard]] double grid_size(const Eigen::VectorXd& heat);
   [[nodiscard]] double error_size(double dt, const Rates& r1, const Rates& r2, const Rates& r3);
 
@@ -78,8 +82,12 @@ class Stepper {
   StepTolerances tolerances_;
   std::unique_ptr<NewtonSystem> system_;
   Eigen::VectorXd base_;
-  Eigen::VectorXd residual_weight_;    ///< 1/J, turns an enthalpy error into shares of Newton's bar
-  Eigen::VectorXd error_weight_;       ///< 1/J, into shares of the tolerance, melting heat spread
+  Eigen::VectorXd residual_weight_;  ///< 1/J, turns an enthalpy error into shares of Newton's bar
+  /// 1/J, into shares of the tolerance, melting heat spread over some kelvin.
+  Eigen::VectorXd error_weight_;
+  Eigen::VectorXd pure_weight_;        ///< the same of a shown cell that does not melt
+  std::vector<bool> shown_;            ///< by cell, whether a probe shows it alone
+  std::vector<int> kinked_;            ///< cells beside the grid for which steps are shortened
   Eigen::VectorXd change_, residual_;  ///< by unknown
   std::vector<int> grid_part_;         ///< by cell of the grid
   std::vector<double> part_capacity_;  ///< of its grid cells, in shares of the tolerance

@@ -116,9 +116,9 @@ std::string default_table(const std::string& plan_file, const BatchOptions& opti
   return fmt::format("{}.part-{}-of-{}.h5", stem, options.part, options.parts);
 }
 
-std::string summary_text(const std::string& title, const BatchOptions& options,
+std::string summary_text(const cases::ReadPlan& read, const BatchOptions& options,
                          const BatchState& state) {
-  std::string text = title + "\n\n";
+  std::string text = read.plan.title + "\n" + plan_detail_line(read) + "\n";
   const std::string csv = solver::batch::csv_name(options.table);
   if (state.whole_before) {
     return text +
@@ -193,11 +193,11 @@ Computed compute(const BatchSettings& settings) {
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - started;
   if (settings.json) {
     auto json = summary_json(out.read.plan.title, options, out.state, taken.count());
+    json["detail"] = plan_detail_json(out.read);
     json.update(plan_report_json(out.read, options.table));
     print_answer(json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
-    print_answer(summary_text(out.read.plan.title, options, out.state) +
-                 plan_report(out.read, options.table));
+    print_answer(summary_text(out.read, options, out.state) + plan_report(out.read, options.table));
   }
   return out;
 }

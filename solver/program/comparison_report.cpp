@@ -36,7 +36,7 @@ std::string amount_text(const Comparison& compare) {
 
 /// Why the base case does not take a contender; empty when it does.
 std::string misfit(const cases::ReadPlan& read, const Contender& contender) {
-  const cases::BaseCase base(read.plan.base, read.plan.taken);
+  const cases::BaseCase base = cases::base_case(read.plan);
   try {
     (void)base.read_with({{read.plan.compare->path, contender.entry}}, read.library);
   } catch (const cases::InputError& error) {

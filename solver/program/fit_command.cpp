@@ -14,6 +14,7 @@
 #include "solver/program/exit_code.hpp"
 #include "solver/program/fit_report.hpp"
 #include "solver/program/overlay_report.hpp"
+#include "solver/program/plan_report.hpp"
 #include "solver/program/shipped_materials.hpp"
 #include "solver/trial/write_trial.hpp"
 
@@ -42,7 +43,7 @@ namespace {
 
 /// The case of the trial with what all records share put in.
 std::string fitted_case(const cases::ReadTrial& read, const solver::trial::Fitted& fitted) {
-  const cases::BaseCase base(read.shared.plan.base, read.shared.plan.taken);
+  const cases::BaseCase base = cases::base_case(read.shared.plan);
   const cases::Case c = base.read_with(fitted.shared_settings, read.shared.library, true);
   std::string head = fmt::format("{} to {}\n", h::fitted_case_head, read.trial.file);
   for (const auto& value : fitted.values) {
@@ -84,13 +85,14 @@ int run_fit_verb(const TrialSettings& settings) {
   if (settings.json) {
     auto json = fit_report_json(read.trial, fitted, verdict);
     json.update(overlay_report_json(read.trial, overlays));
+    json["detail"] = plan_detail_json(read.shared);
     json["file"] = file;
     json["fitted_case"] = case_name(file);
     json["wall_clock_s"] = taken.count();
     print_answer(json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
-    print_answer(read.trial.title + "\n" + fit_report(read.trial, fitted, verdict) +
-                 overlay_report(read.trial, overlays) +
+    print_answer(read.trial.title + "\n" + plan_detail_line(read.shared) +
+                 fit_report(read.trial, fitted, verdict) + overlay_report(read.trial, overlays) +
                  fmt::format("\nFit: {}\nCase: {}\n", file, case_name(file)));
   }
   return done;

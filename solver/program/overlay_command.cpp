@@ -6,6 +6,7 @@
 #include "solver/program/answer.hpp"
 #include "solver/program/exit_code.hpp"
 #include "solver/program/overlay_report.hpp"
+#include "solver/program/plan_report.hpp"
 #include "solver/program/shipped_materials.hpp"
 #include "solver/trial/write_trial.hpp"
 
@@ -45,11 +46,12 @@ int run_overlay_verb(const TrialSettings& settings) {
   solver::trial::write_trial(file, read, overlays, nullptr);
   if (settings.json) {
     auto json = overlay_report_json(read.trial, overlays);
+    json["detail"] = plan_detail_json(read.shared);
     json["file"] = file;
     print_answer(json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
   } else if (!settings.quiet) {
-    print_answer(read.trial.title + "\n" + overlay_report(read.trial, overlays) +
-                 "\nOverlay: " + file + "\n");
+    print_answer(read.trial.title + "\n" + plan_detail_line(read.shared) +
+                 overlay_report(read.trial, overlays) + "\nOverlay: " + file + "\n");
   }
   return done;
 }

@@ -45,4 +45,17 @@ nlohmann::ordered_json plan_report_json(const cases::ReadPlan& read,
   return json;
 }
 
+std::string plan_detail_line(const cases::ReadPlan& read) {
+  if (!read.plan.detail) return {};
+  const auto& chosen = *read.plan.detail;
+  return cases::detail_line(chosen.detail, read.base.run.accuracy, chosen.why) + "\n";
+}
+
+nlohmann::ordered_json plan_detail_json(const cases::ReadPlan& read) {
+  if (!read.plan.detail) return nullptr;
+  return {{"detail", cases::word_of(read.plan.detail->detail)},
+          {"accuracy_K", read.base.run.accuracy},
+          {"why", read.plan.detail->why}};
+}
+
 }  // namespace thawline::program

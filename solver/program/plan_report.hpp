@@ -15,4 +15,9 @@ namespace thawline::program {
 [[nodiscard]] nlohmann::ordered_json plan_report_json(const cases::ReadPlan& read,
                                                       const std::string& table_file);
 
+/// One line on the detail that was chosen for all cases of a plan or trial; empty where they name
+/// their own.
+[[nodiscard]] std::string plan_detail_line(const cases::ReadPlan& read);
+[[nodiscard]] nlohmann::ordered_json plan_detail_json(const cases::ReadPlan& read);
+
 }  // namespace thawline::program

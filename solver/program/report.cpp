@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/choose_detail.hpp"
 #include "mesh/loose_bed.hpp"
 #include "mesh/section/add_section.hpp"
 #include "mesh/standing.hpp"
@@ -87,6 +88,17 @@ std::string limit_text(const cases::Case& c, const solver::LimitResult& r) {
 /// How a sentence on what ended it begins.
 const char* end_word(const solver::LimitResult& r) { return r.end_time < 0 ? "why: " : "ended: "; }
 
+/// Which share of a body that alike packs make an item is; nothing for one that is a body itself.
+std::string share_text(const mesh::Network& network, const mesh::Item& item) {
+  if (item.share > 1 - 1e-9) return {};
+  std::string others;
+  for (const auto& other : network.items) {
+    if (other.body != item.body || other.name == item.name) continue;
+    others += fmt::format("{}'{}'", others.empty() ? "" : ", ", other.name);
+  }
+  return fmt::format(" ({:.0f} % of one body with {})", 100 * item.share, others);
+}
+
 std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
   if (item.coolant) {
     if (r.spent_at >= 0) return fmt::format("spent (all liquid) at {}", time_text(r.spent_at));
@@ -99,6 +111,11 @@ std::string item_text(const mesh::Item& item, const solver::ItemResult& r) {
                        100 * r.liquid_fraction);
   }
   return "does not begin to freeze";
+}
+
+/// How finely it was computed, and why so where the case does not say.
+std::string detail_text(const cases::Case& c) {
+  return cases::detail_line(c.run.detail, c.run.accuracy, c.run.why_detail) + "\n";
 }
 
 std::size_t longest_name(const mesh::Network& network, const solver::RunResult& result) {
@@ -153,8 +170,9 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
     if (!why.empty()) text += fmt::format("  {:{}}  {}{}\n", "", width, end_word(r), why);
   }
   for (std::size_t i = 0; i < network.items.size(); ++i) {
-    text += fmt::format("  {:{}}  {}\n", network.items[i].name, width,
-                        item_text(network.items[i], result.items[i]));
+    text += fmt::format(
+        "  {:{}}  {}\n", network.items[i].name, width,
+        item_text(network.items[i], result.items[i]) + share_text(network, network.items[i]));
   }
   double inward = 0;
   for (const double heat : result.heat_by_path) inward += std::max(heat, 0.0);
@@ -173,6 +191,7 @@ std::string run_report(const cases::Case& c, const mesh::Network& network,
                      : fmt::format("  {:{}}  (out)    {}\n", network.paths[i], width,
                                    energy_text(-heat));
   }
+  text += "\n" + detail_text(c);
   for (const auto& notice : c.notices) text += fmt::format("\nNote: {}.\n", notice);
   for (const auto& caution : cautions(c, network, result)) {
     text += fmt::format("\nCaution: {}\n", caution);
@@ -217,6 +236,12 @@ std::string standing_text(const cases::Case& c, std::size_t payload) {
                         s.pack < 0 ? "the base" : c.coolants[static_cast<std::size_t>(s.pack)].name,
                         1e4 * s.area, s.coefficient);
   }
+  const double on_bed = mesh::area_on_bed(c, payload);
+  for (const cases::Coolant& coolant : c.coolants) {
+    if (on_bed <= 0 || coolant.form != cases::CoolantForm::loose) continue;
+    text += fmt::format("        rests on {} over {:.0f} cm2, contact {:.0f} W/m2/K\n",
+                        coolant.name, 1e4 * on_bed, c.payloads[payload].stands.coefficient);
+  }
   return text;
 }
 
@@ -233,7 +258,8 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
     text += fmt::format("        {:10} {:8.4f} {:8.4f} {:8.4f}\n", wall.name, wall.plane,
                         wall.edges, wall.corners);
   }
-  for (const auto& coolant : c.coolants) {
+  for (std::size_t i = 0; i < c.coolants.size(); ++i) {
+    const cases::Coolant& coolant = c.coolants[i];
     const std::string voids =
         coolant.form != cases::CoolantForm::loose
             ? ""
@@ -249,7 +275,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
       text += fmt::format(", takes up {} until all is liquid",
                           energy_text(solver::frozen_energy(coolant)));
     }
-    text += "\n";
+    text += share_text(network, network.items[i]) + "\n";
     if (coolant.pieces) text += pieces_text(coolant);
     if (coolant.form == cases::CoolantForm::loose) text += bed_text(c, coolant);
   }
@@ -266,6 +292,7 @@ std::string check_report(const cases::Case& c, const mesh::Network& network) {
                     network.grid.x.size(), network.grid.z.size(), network.grid.count,
                     std::ceil(network.grid.count * mesh::section::section_bytes_per_cell / 1e6));
   }
+  text += detail_text(c);
   const solver::Estimate e = solver::estimate(c, network);
   text += fmt::format("Around  {:.1f} degC on average over {}\n", celsius(e.ambient),
                       time_text(c.run.duration));

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "cases/choose_detail.hpp"
 #include "solver/program/report.hpp"
 
 namespace thawline::program {
@@ -72,6 +73,10 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     ordered_json entry{{"name", item.name}, {"mass_kg", item.mass}};
     entry["liquid_fraction_at_end"] =
         r.liquid_fraction < 0 ? ordered_json(nullptr) : ordered_json(r.liquid_fraction);
+    if (item.share < 1 - 1e-9) {
+      entry["body"] = network.items[static_cast<std::size_t>(item.body)].name;
+      entry["share_of_body"] = item.share;
+    }
     entry["coldest_K"] = r.coldest ? ordered_json(*r.coldest) : ordered_json(nullptr);
     entry[item.coolant ? "spent_at_s" : "freezing_at_s"] =
         when(item.coolant ? r.spent_at : r.freezing_at);
@@ -81,11 +86,16 @@ nlohmann::ordered_json run_report_json(const cases::Case& c, const mesh::Network
     json["heat_in_J"][network.paths[i]] = result.heat_by_path[i];
   }
   const auto& s = result.summary;
-  json["numerics"] = {
-      {"stop_reason", s.stop_reason},         {"steps", s.steps},
-      {"rejected_steps", s.rejected},         {"newton_iterations", s.newton_iterations},
-      {"worst_residual_K", s.worst_residual}, {"energy_closure", s.closure},
-      {"accuracy_asked_K", c.run.accuracy}};
+  json["numerics"] = {{"stop_reason", s.stop_reason},
+                      {"steps", s.steps},
+                      {"rejected_steps", s.rejected},
+                      {"newton_iterations", s.newton_iterations},
+                      {"worst_residual_K", s.worst_residual},
+                      {"energy_closure", s.closure},
+                      {"accuracy_asked_K", c.run.accuracy},
+                      {"detail", cases::word_of(c.run.detail)},
+                      {"why_detail", c.run.why_detail.empty() ? ordered_json(nullptr)
+                                                              : ordered_json(c.run.why_detail)}};
   json["cautions"] = cautions(c, network, result);
   return json;
 }

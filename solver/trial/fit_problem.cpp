@@ -181,7 +181,7 @@ class Runner {
     const std::lock_guard lock(mutex_);
     ++*runs_;
     if (bases_.empty()) {
-      return std::make_unique<cases::BaseCase>(read_->shared.plan.base, read_->shared.plan.taken);
+      return std::make_unique<cases::BaseCase>(cases::base_case(read_->shared.plan));
     }
     auto base = std::move(bases_.back());
     bases_.pop_back();

@@ -153,7 +153,7 @@ void set_spread(const fit::Estimated& estimated, Fitted& out) {
 void add_derived(const cases::ReadTrial& read, const FitProblem& problem,
                  const fit::Estimated& estimated, Fitted& out) {
   constexpr std::uint64_t draws = 100;
-  const cases::BaseCase base(read.shared.plan.base, read.shared.plan.taken);
+  const cases::BaseCase base = cases::base_case(read.shared.plan);
   const auto n = estimated.x.size();
   const auto at = [&](std::size_t r, const Eigen::VectorXd& x) {
     const cases::Case c = test_case(

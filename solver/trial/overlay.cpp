@@ -66,7 +66,7 @@ RecordOverlay overlay_one(const cases::ReadTrial& read, const cases::BaseCase& b
 std::vector<RecordOverlay> overlay(const cases::ReadTrial& read,
                                    const std::vector<std::vector<cases::Setting>>& settings,
                                    const std::vector<double>& late) {
-  const cases::BaseCase base(read.shared.plan.base, read.shared.plan.taken);
+  const cases::BaseCase base = cases::base_case(read.shared.plan);
   std::vector<RecordOverlay> out;
   for (std::size_t r = 0; r < read.trial.records.size(); ++r) {
     out.push_back(overlay_one(read, base, r,

@@ -86,7 +86,7 @@ Verdict verdict_of(const cases::ReadTrial& read, const std::vector<RecordOverlay
   }
   out.measured = {*second->hold_time - *first->hold_time,
                   sigmas * std::hypot(first->deviation(), second->deviation())};
-  const cases::BaseCase base(read.shared.plan.base, read.shared.plan.taken);
+  const cases::BaseCase base = cases::base_case(read.shared.plan);
   const auto centre = explained(read, base, fitted, 0, 1);
   if (!centre) {
     out.reason = "the model's hold time does not end within the run in one of the records";

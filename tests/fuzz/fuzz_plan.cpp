@@ -72,7 +72,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     };
     const auto read =
         cases::read_plan(folder().path("plan.yaml"), folder().path("materials"), taken_up);
-    const cases::BaseCase base(read.plan.base, read.plan.taken);
+    const cases::BaseCase base = cases::base_case(read.plan);
     const std::uint64_t count = cases::case_count(read.plan);
     for (const std::uint64_t number : {std::uint64_t{1}, count}) {
       const auto settings = cases::settings_of(cases::case_inputs(read.plan, number));

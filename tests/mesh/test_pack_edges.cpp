@@ -27,27 +27,32 @@ cases::Case box_with(std::vector<cases::Coolant> coolants) {
 
 }  // namespace
 
-TEST_CASE("a pack on the floor shows its two ends", "[mesh]") {
+// Packs on the floor and under the lid have the same gap all round: a face of (0.4 - 2 g) (0.3 - 2
+// g) has the rim 2 (0.7 - 4 g).
+TEST_CASE("a pack on the floor shows its rim", "[mesh]") {
   const auto c = box_with({pack("gel", cases::Place::floor, 0.3 * 0.2, 0.03)});
-  CHECK(mesh::free_edge(c, c.coolants[0]).area == Approx(2 * 0.3 * 0.03));
+  CHECK(mesh::free_edge(c, c.coolants[0]).area == Approx(2 * (0.3 + 0.2) * 0.03));
 }
 
-TEST_CASE("a pack that reaches the walls shows no ends, and nearly none shortly before", "[mesh]") {
+TEST_CASE("a pack that reaches the walls shows no rim, and nearly none shortly before", "[mesh]") {
   for (const double gap : {0.0, 0.001, 0.02, 0.03}) {
-    const auto c = box_with({pack("gel", cases::Place::lid, 0.3 * (0.4 - 2 * gap), 0.02)});
+    const auto c =
+        box_with({pack("gel", cases::Place::lid, (0.3 - 2 * gap) * (0.4 - 2 * gap), 0.02)});
     INFO("gap " << gap);
     CHECK(mesh::free_edge(c, c.coolants[0]).area ==
-          Approx(2 * 0.3 * std::min(gap, 0.02)).margin(1e-12));
+          Approx(2 * (0.7 - 4 * gap) * std::min(gap, 0.02)).margin(1e-12));
     CHECK(mesh::free_edge(c, c.coolants[0]).length == Approx(std::min(gap, 0.02)).margin(1e-12));
   }
 }
 
 TEST_CASE("of two packs side by side the higher one shows a step", "[mesh]") {
-  const auto c = box_with({pack("low", cases::Place::floor, 0.3 * 0.1, 0.02),
-                           pack("high", cases::Place::floor, 0.3 * 0.1, 0.05),
+  // The first is 0.2 by 0.1, both together 0.3 by 0.2.
+  const auto c = box_with({pack("low", cases::Place::floor, 0.2 * 0.1, 0.02),
+                           pack("high", cases::Place::floor, 0.3 * 0.2 - 0.2 * 0.1, 0.05),
                            pack("elsewhere", cases::Place::lid, 0.3 * 0.1, 0.04)});
   CHECK(mesh::free_edge(c, c.coolants[0]).area == 0);
-  CHECK(mesh::free_edge(c, c.coolants[1]).area == Approx(2 * 0.3 * (0.03 + 0.05)));
+  CHECK(mesh::free_edge(c, c.coolants[1]).area ==
+        Approx(2 * (0.2 + 0.1) * 0.03 + 2 * (0.3 + 0.2) * 0.05));
 }
 
 TEST_CASE("a pack on the floor of a round box shows its rim", "[mesh]") {

@@ -99,11 +99,12 @@ TEST_CASE("a section holds the whole inside, and packs lie in it all round", "[m
   CHECK(mesh::x_of_area(breadth, 0.32 * 0.22) == Approx(0.11).epsilon(1e-14));
   CHECK(breadth.area(0.1, 0.17) ==
         Approx(breadth.area(0.1, 0.15) + breadth.area(0.15, 0.17)).epsilon(1e-14));
-  CHECK(breadth.across(0.1, 0.17) ==
+  CHECK(mesh::across(breadth, 0.1, 0.17) ==
         Approx(std::log(1.4 / 1.0) / 8 + std::log(1.48 / 1.4) / 4).epsilon(1e-12));
   const auto round = mesh::breadth_of_round();
   CHECK(round.area(0, 0.2) == Approx(3.14159265358979 * 0.04).epsilon(1e-12));
-  CHECK(round.across(0.1, 0.2) == Approx(std::log(2) / (2 * 3.14159265358979)).epsilon(1e-12));
+  CHECK(mesh::across(round, 0.1, 0.2) ==
+        Approx(std::log(2) / (2 * 3.14159265358979)).epsilon(1e-12));
 }
 
 // Four edges of walls of thickness t beside plane walls: P/t + 4 (1 − 2 ln2/π) per metre of height.
@@ -114,7 +115,7 @@ TEST_CASE("the upright edges of a section have their exact conductance", "[mesh]
   const double t = thickness_of(c.box.sides);
   const double perimeter = 2 * (r.length + r.width);
   const double exact = perimeter / t + 4 * 0.5587287997;
-  CHECK(1 / layout.breadth.across(layout.half_width, layout.half_width + t) ==
+  CHECK(1 / mesh::across(layout.breadth, layout.half_width, layout.half_width + t) ==
         Approx(exact).epsilon(1e-9));
 }
 

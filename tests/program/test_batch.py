@@ -161,7 +161,7 @@ def test_failed_case_is_a_row_with_its_reason(folder: Path) -> None:
 
 def test_case_that_has_no_section_is_a_row_with_its_reason(folder: Path) -> None:
     (folder / "case.yaml").write_text(
-        CASE.replace("run:\n", "run:\n  detail: 2d\n  section: {fineness: 0.4}\n"))
+        CASE.replace("  detail: 1d\n", "  detail: 2d\n  section: {fineness: 0.4}\n"))
     (folder / "plan.yaml").write_text(
         "title: sections\ncase: case.yaml\nvary:\n"
         "  - {of: run.section.most_cells, name: most, values: [4000, 100]}\n")

@@ -13,7 +13,7 @@ import pytest
 from stopping import count_changes, kill
 from test_program import GOOD, write
 
-SECTION = "  detail: 2d\n  section: {fineness: 0.4}\n"
+SECTION = ("  detail: 1d\n", "  detail: 2d\n  section: {fineness: 0.4}\n")
 RUN = ["run", "case.yaml", "--quiet"]
 
 
@@ -46,7 +46,8 @@ def rows_left(folder: Path) -> int:
 @pytest.mark.parametrize("detail", ["1d", "2d"])
 def test_killed_run_leaves_a_readable_part(detail: str, tmp_path: Path, request) -> None:
     length = "  duration: 2 h\n  output_every: 1 min\n"
-    write(tmp_path, GOOD.replace("  duration: 30 h\n", length + (SECTION if detail == "2d" else "")))
+    case = GOOD.replace("  duration: 30 h\n", length)
+    write(tmp_path, case.replace(*SECTION) if detail == "2d" else case)
 
     def remove_files() -> None:
         for left in tmp_path.glob("case.h5*"):

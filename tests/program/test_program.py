@@ -49,12 +49,13 @@ surroundings:
 limits:
   - {name: drinks cold, probe: drinks, not_above: 10 degC}
 run:
+  detail: 1d
   duration: 30 h
 """
 
 BROKEN = {
     "unknown key": ("  air: 30 degC", "  ari: 30 degC", "did you mean 'air'?"),
-    "missing key": ("  duration: 30 h\n", "  detail: 1d\n", "'duration' is missing"),
+    "missing key": ("  duration: 30 h\n", "", "'duration' is missing"),
     "bare number": ("thickness: 20 mm}", "thickness: 20}", "has no unit"),
     "wrong dimension": ("air: 30 degC", "air: 30 kg", "is not a temperature"),
     "not a number": ("air: 30 degC", "air: .nan", "is not a number with a unit"),
@@ -63,7 +64,7 @@ BROKEN = {
     "unknown material": ("contents: cola", "contents: cloa", "did you mean 'cola'?"),
     "unknown probe": ("probe: drinks", "probe: drink", "did you mean 'drinks'?"),
     "not yet": ("  air: 30 degC", "  air: 30 degC\n  sun: 800 W/m2", "not yet computed"),
-    "too many cells": ("run:\n", "run:\n  detail: 2d\n  section: {most_cells: 100}\n",
+    "too many cells": ("  detail: 1d\n", "  detail: 2d\n  section: {most_cells: 100}\n",
                        "most_cells is 100"),
     "duplicate key": ("run:\n", "title: again\nrun:\n", "stands twice"),
     "tab": ("  air: 30 degC", "\tair: 30 degC", "a tab indents this line"),

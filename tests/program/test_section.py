@@ -107,7 +107,7 @@ def test_both_halves_of_a_section_are_alike(history_path: Path) -> None:
 
 
 def test_a_run_of_one_dimension_has_no_section(tmp_path: Path) -> None:
-    path = run(tmp_path, CASE.replace("  detail: 2d\n", ""))
+    path = run(tmp_path, CASE.replace("  detail: 2d\n", "  detail: 1d\n"))
     assert not path.with_suffix(".xdmf").exists()
     with h5py.File(path) as file:
         assert "section" not in file["/grid"]

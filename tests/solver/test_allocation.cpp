@@ -47,6 +47,7 @@ Marched marched(const std::string& name, cases::Detail detail, double fineness =
   auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
                             cases::read_material_folder(root + "/cases/materials"));
   c.run.detail = detail;
+  c.run.accuracy = 0.05;
   c.run.section.fineness = fineness;
   solver::HeatBalance balance(mesh::build_network(c));
   const auto schedule = solver::make_schedule(c);

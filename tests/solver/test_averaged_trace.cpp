@@ -81,6 +81,8 @@ TEST_CASE("a logged wave takes the steps of the wave and gives its answer", "[so
   const std::string root = THAWLINE_SOURCE_DIR;
   auto c = cases::read_case(root + "/cases/examples/rotomoulded-box.yaml",
                             cases::read_material_folder(root + "/cases/materials"));
+  c.run.detail = cases::Detail::one_d;
+  c.run.accuracy = 0.05;
   REQUIRE(!c.limits.empty());
   c.surroundings.air = cases::DailyWave{297.15, 5, 0};
   c.run.duration = 2 * day;

@@ -95,8 +95,7 @@ TEST_CASE("the closed form satisfies its own equations", "[solver][fit]") {
     const double da = (truth.at(t + h).first - truth.at(t - h).first) / (2 * h);
     const double db = (truth.at(t + h).second - truth.at(t - h).second) / (2 * h);
     CHECK(truth.c1 * da == Approx(truth.q + (b - a) / truth.r1).margin(1e-5));
-    CHECK(truth.c2 * db ==
-          Approx((a - b) / truth.r1 + (truth.around - b) / truth.r2).margin(1e-5));
+    CHECK(truth.c2 * db == Approx((a - b) / truth.r1 + (truth.around - b) / truth.r2).margin(1e-5));
   }
   CHECK(truth.at(0).first == Approx(truth.start));
 }
@@ -130,8 +129,8 @@ TEST_CASE("intervals hold the truth under correlated errors where naive ones do 
       double error = 0.3 * normal(random);
       for (double& value : series.measured) {
         value = std::round((value + error) * 10) / 10;
-        error = correlation * error +
-                0.3 * std::sqrt(1 - correlation * correlation) * normal(random);
+        error =
+            correlation * error + 0.3 * std::sqrt(1 - correlation * correlation) * normal(random);
       }
     }
     EstimateOptions options;

@@ -77,12 +77,12 @@ TEST_CASE("front resistances are continuous", "[solver]") {
   const double liquid = 1 / 0.57;
   for (const auto place : {FrontPlace::liquid_inward, FrontPlace::liquid_outward,
                            FrontPlace::solid_core, FrontPlace::liquid_core}) {
-    auto last = solver::front_resistances(place, 0, solid, liquid);
+    auto last = solver::front_resistances(place, 0, solid, liquid, 0.001);
     CHECK(last.inner == Approx(0.5 * solid));
     const int pieces = 1000000;
     for (int i = 1; i <= pieces; ++i) {
       const auto r =
-          solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid);
+          solver::front_resistances(place, static_cast<double>(i) / pieces, solid, liquid, 0.001);
       if (std::abs(r.inner - last.inner) > 2e-3) FAIL("jump at " << i);
       last = r;
     }

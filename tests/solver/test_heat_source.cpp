@@ -218,7 +218,7 @@ TEST_CASE("a heater in a cell, and one that leaves with its item", "[solver]") {
   CHECK(watcher.state.surface[1] - air ==
         Approx(heat_flux * (1 / coefficient + 10.5 / 20 * thickness)).epsilon(1e-5));
 
-  network.items = {{"heater", false, false, 0, {}, {}}};
+  network.items = {{"heater", false, false, 0, -1, 1, {}, {}}};
   network.sources[0].needs = 0;
   summary = run(network, 1000, 1e-3, watcher);
   REQUIRE(summary.completed);

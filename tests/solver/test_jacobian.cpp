@@ -102,8 +102,10 @@ double farthest(const solver::HeatBalance& balance, const Eigen::MatrixXd& ours,
 
 cases::Case example(const std::string& name) {
   const std::string root = THAWLINE_SOURCE_DIR;
-  return cases::read_case(root + "/cases/examples/" + name + ".yaml",
-                          cases::read_material_folder(root + "/cases/materials"));
+  auto c = cases::read_case(root + "/cases/examples/" + name + ".yaml",
+                            cases::read_material_folder(root + "/cases/materials"));
+  c.run.detail = cases::Detail::one_d;
+  return c;
 }
 
 constexpr double warm_air = 360, warm_surfaces = 368;  // K

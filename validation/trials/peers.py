@@ -3,7 +3,7 @@
 
     validation/trials/peers.py BUILD [--number 3] [--draws 1500]
 
-BUILD holds `thawline` and `trial_model` (validation/hook.cmake). Tests are those of coverage.py. SciPy
+BUILD holds `thawline` and `trial_model` (validation/hook.cmake; `cmake --build BUILD --target trial_model`). Tests are those of coverage.py. SciPy
 minimises the same whitened residuals from another start, with the errors' deviation and memory as
 thawline estimated them; emcee draws from their likelihood. Printed: differences of estimates over the
 half width of thawline's interval, and the ratio of half widths. emcee is left out where the Debian

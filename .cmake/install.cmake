@@ -7,7 +7,7 @@ install(TARGETS thawline RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR})
 install(DIRECTORY cases/materials DESTINATION ${CMAKE_INSTALL_DATADIR}/thawline)
 install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/thawline)
 
-foreach(library cases mesh solver history batch fit trial)
+foreach(library cases mesh solver history journal batch fit trial)
   set_target_properties(thawline_${library} PROPERTIES EXPORT_NAME ${library})
   add_library(thawline::${library} ALIAS thawline_${library})
   install(TARGETS thawline_${library} EXPORT thawline-targets

@@ -51,6 +51,17 @@ double space_of(const Coolant& coolant) {
   return volume_of(coolant) / (coolant.form == CoolantForm::loose ? loose_packing : 1);
 }
 
+double liquid_volume_of(const Coolant& coolant) {
+  return coolant.mass / coolant.material.density_liquid;
+}
+
+void take_whole_pieces(Coolant& coolant, double kg) {
+  Pieces& pieces = *coolant.pieces;
+  pieces.asked = kg;
+  pieces.count = std::max(1, static_cast<int>(std::lround(kg / pieces.each)));
+  coolant.mass = pieces.count * pieces.each;
+}
+
 double mass_of(const Payload& payload) {
   if (const auto* cans = std::get_if<Cans>(&payload.body)) {
     return cans->count * cans->volume * payload.contents.density;

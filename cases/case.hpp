@@ -68,10 +68,32 @@ struct Contact {
   double of_contents = 0;      ///< W/m2/K, wet, of what stands in a loose coolant
 };
 
+/// How a coolant lay in a freezer before it was packed: its start follows from it
+/// (solver/results/freeze_coolants.hpp).
+struct Freezing {
+  double air = 0;          ///< K, in the freezer
+  double duration = 0;     ///< s
+  double from = 0;         ///< K it went in with
+  double coefficient = 0;  ///< W/m2/K on both faces, films and radiation
+  double thickness = 0;    ///< m of a pack or of one layer; of a loose piece a third of its sphere
+  bool settled = false;    ///< the start has been worked out
+  double liquid = 0;       ///< share still liquid as it came out, once settled
+  double temperature = 0;  ///< K, mean over it as it came out, once settled
+};
+
+/// Whole pieces a coolant comes in.
+struct Pieces {
+  double each = 0;  ///< kg
+  int count = 0;
+  double asked = 0;  ///< kg the whole pieces stand in for
+};
+
 struct Coolant {
   std::string name;
   Material material;
   double mass = 0;  ///< kg
+  std::optional<Pieces> pieces;
+  std::optional<Freezing> freezing;
   CoolantForm form = CoolantForm::pack;
   double thickness = 0;  ///< m, of a pack (all stacked layers together)
   Place place = Place::floor;
@@ -91,6 +113,11 @@ inline constexpr double loose_packing = 0.6;
 [[nodiscard]] double volume_of(const Coolant& coolant);  ///< m3, without voids
 /// m3 of the box that it takes up: with the voids between loose pieces.
 [[nodiscard]] double space_of(const Coolant& coolant);
+/// m3 of the melt: what to pour to freeze it.
+[[nodiscard]] double liquid_volume_of(const Coolant& coolant);
+
+/// The nearest number of whole pieces, at least one, to `kg`; sets the mass.
+void take_whole_pieces(Coolant& coolant, double kg);
 
 struct Cans {
   int count = 0;

@@ -26,6 +26,12 @@ bool has_prices(const Comparison& compare) {
                      [](const Contender& contender) { return contender.price.has_value(); });
 }
 
+bool has_pieces(const Comparison& compare) {
+  return std::any_of(
+      compare.contenders.begin(), compare.contenders.end(),
+      [](const Contender& contender) { return contender.coolant.pieces.has_value(); });
+}
+
 namespace {
 
 void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
@@ -33,6 +39,10 @@ void add_columns(const Comparison& compare, std::vector<InputColumn>& columns) {
   columns.push_back({compare.name + " mass", "kg", "amount"});
   columns.push_back({compare.name + " volume", "L", "amount"});
   columns.push_back({compare.name + " packed", "L", "amount"});
+  if (has_pieces(compare)) {
+    columns.push_back({compare.name + " pieces", "", "amount"});
+    columns.push_back({compare.name + " mismatch", "%", "amount"});
+  }
   if (compare.until) columns.push_back({compare.name + " frozen energy", "kJ", "amount"});
   if (has_prices(compare)) columns.push_back({compare.name + " cost", "", "amount"});
 }
@@ -45,6 +55,11 @@ void add_contender(const Comparison& compare, std::size_t place, std::vector<Cas
   add(mass);
   add(1000 * volume_of(contender.coolant));
   add(1000 * space_of(contender.coolant));
+  if (has_pieces(compare)) {
+    const auto& pieces = contender.coolant.pieces;
+    add(pieces ? pieces->count : 0);
+    add(pieces ? 100 * (mass / pieces->asked - 1) : 0);
+  }
   if (compare.until) add(mass * contender.taken_up / 1000);
   if (has_prices(compare)) add(mass * *contender.price);
 }

@@ -80,7 +80,8 @@ struct Tolerances {
 };
 
 /// What coolants are put on equal terms by.
-enum class EqualBy { volume, mass, frozen_energy, cost };
+/// Volume is displacement, bulk the volume as packed with the voids between loose pieces.
+enum class EqualBy { volume, bulk, mass, frozen_energy, cost };
 
 /// One coolant of a comparison, packed in the place of the base case's.
 struct Contender {
@@ -104,6 +105,8 @@ struct Comparison {
 
 /// True when every contender has its price.
 [[nodiscard]] bool has_prices(const Comparison& compare);
+/// True when any contender comes in whole pieces.
+[[nodiscard]] bool has_pieces(const Comparison& compare);
 
 /// A quantity whose value is sought that makes a limit hold for a wanted time.
 struct Sought {

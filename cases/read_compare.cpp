@@ -26,8 +26,9 @@ std::size_t coolant_at(const Entry& of, const CasePath& path, const YAML::Node& 
 }
 
 EqualBy read_equal(const Entry& entry) {
-  const std::string word = entry.one_of({"volume", "mass", "frozen_energy", "cost"});
+  const std::string word = entry.one_of({"volume", "bulk", "mass", "frozen_energy", "cost"});
   if (word == "volume") return EqualBy::volume;
+  if (word == "bulk") return EqualBy::bulk;
   if (word == "mass") return EqualBy::mass;
   return word == "cost" ? EqualBy::cost : EqualBy::frozen_energy;
 }
@@ -48,6 +49,7 @@ std::optional<double> read_until(const Entry& entry, const Case& base) {
 double read_stated_amount(const Entry& amount, EqualBy by) {
   switch (by) {
     case EqualBy::volume:
+    case EqualBy::bulk:
       return amount.quantity(dimension::volume, {1e-7, 20});
     case EqualBy::mass:
       return amount.quantity(dimension::mass, {1e-4, 5000});
@@ -61,7 +63,9 @@ double read_stated_amount(const Entry& amount, EqualBy by) {
 
 /// What a kilogram comes to of that which is the same for all.
 double for_a_kilogram(const Contender& contender, EqualBy by) {
-  if (by == EqualBy::volume) return 1 / contender.coolant.material.density;
+  const Coolant& coolant = contender.coolant;
+  if (by == EqualBy::volume) return 1 / coolant.material.density;
+  if (by == EqualBy::bulk) return space_of(coolant) / coolant.mass;
   if (by == EqualBy::mass) return 1;
   return by == EqualBy::cost ? *contender.price : contender.taken_up;
 }
@@ -108,7 +112,7 @@ YAML::Node CompareReader::merged(const Entry& entry) const {
   for (const auto& key : entry.keys()) {
     if (key != "name" && key != "price") node[key] = entry.node()[key];
   }
-  if (freezer_) node["start"] = freezer_->text();
+  if (freezer_) node["start"] = YAML::Clone(freezer_->node());
   node["name"] = base_.coolants[index_].name;
   return node;
 }
@@ -190,6 +194,7 @@ Contender CompareReader::read_contender(const Entry& entry) const {
                            contender.coolant.start - 273.15, *out_.until - 273.15));
   }
   contender.coolant.mass = out_.amount / each;
+  if (contender.coolant.pieces) take_whole_pieces(contender.coolant, contender.coolant.mass);
   node["amount"] = written(contender.coolant.mass, "kg");
   take_name(contender, node);
   contender.entry = {flow_yaml(node), true};
@@ -206,8 +211,12 @@ void CompareReader::read_amount() {
   Contender reference;
   reference.coolant = base_.coolants[index_];
   if (freezer_) {
-    reference.coolant.start = freezer_->quantity(dimension::temperature, freezer_temperature);
-    reference.coolant.start_liquid_fraction.reset();
+    const double mass = reference.coolant.mass;
+    YAML::Node node = YAML::Clone(node_at(places_.tree(), out_.path, out_.path.steps.size()));
+    node.remove("start_liquid_fraction");
+    node["start"] = YAML::Clone(freezer_->node());
+    reference.coolant = read_coolant(*freezer_, node);
+    reference.coolant.mass = mass;
   }
   if (out_.until) reference.taken_up = taken_up_(reference.coolant, *out_.until);
   out_.amount = reference.coolant.mass * for_a_kilogram(reference, out_.by);
@@ -225,7 +234,9 @@ Comparison CompareReader::read() {
     entry_.fail("the key 'until' is missing (the temperature up to which frozen energy counts)");
   }
   freezer_ = entry_.find("freezer");
-  if (freezer_) (void)freezer_->quantity(dimension::temperature, freezer_temperature);
+  if (freezer_ && !freezer_->is_map()) {
+    (void)freezer_->quantity(dimension::temperature, freezer_temperature);
+  }
   read_amount();
   const Entry contenders = entry_.at("contenders");
   need_list(contenders);

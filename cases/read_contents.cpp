@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <numbers>
 
 #include "cases/read_box.hpp"
@@ -42,6 +43,65 @@ double read_amount(const Entry& entry, double density) {
                          "or {{count: 4, each: 500 g}}",
                          shortened(text)),
              Mistake::form);
+}
+
+/// By mass, volume, count, `displaces:` or, of loose pieces, `bulk:` with their voids.
+double read_coolant_amount(const Entry& entry, const Material& material, bool loose) {
+  if (entry.is_map() && entry.has("displaces")) {
+    entry.check_keys("amount_by_displacement");
+    return material.density * entry.at("displaces").quantity(dimension::volume, any_volume);
+  }
+  if (entry.is_map() && entry.has("bulk")) {
+    entry.check_keys("amount_by_bulk");
+    if (!loose) entry.at("bulk").fail("only loose pieces have a bulk, with the voids between them");
+    return loose_packing * material.density *
+           entry.at("bulk").quantity(dimension::volume, any_volume);
+  }
+  return read_amount(entry, material.density);
+}
+
+/// Whole pieces, as many as come nearest to the amount.
+void read_pieces(const Entry& entry, Coolant& coolant) {
+  entry.check_keys("pieces");
+  coolant.pieces = Pieces{read_amount(entry.at("each"), coolant.material.density), 0, 0};
+  take_whole_pieces(coolant, coolant.mass);
+}
+
+/// In a freezer in still air: free convection and radiation, common practice, no source.
+constexpr double default_freezer_film = 10;
+constexpr double room_temperature = 293.15;
+
+/// `start: {in: -18 degC, for: 48 h}`.
+void read_freezing(const Entry& entry, Coolant& coolant) {
+  entry.check_keys("freezer");
+  Freezing freezing;
+  freezing.air = entry.at("in").quantity(dimension::temperature, start_temperature);
+  freezing.duration = entry.at("for").quantity(dimension::time, {1, 366 * 86400.0});
+  freezing.from = room_temperature;
+  freezing.coefficient = default_freezer_film;
+  if (const auto from = entry.find("from")) {
+    freezing.from = from->quantity(dimension::temperature, start_temperature);
+  }
+  if (const auto film = entry.find("coefficient")) {
+    freezing.coefficient = film->quantity(dimension::coefficient, {0.5, 1e4});
+  }
+  coolant.freezing = freezing;
+  coolant.start = freezing.air;  // until it is worked out
+}
+
+/// How thick that is which freezes by itself.
+void read_freezing_thickness(const Entry& entry, int layers, Coolant& coolant) {
+  if (!coolant.freezing) return;
+  if (coolant.form == CoolantForm::pack) {
+    coolant.freezing->thickness = coolant.thickness / layers;
+    return;
+  }
+  if (!coolant.pieces) {
+    entry.at("start").fail(
+        "how loose pieces freeze depends on their size; add 'pieces: {each: 10 mL}'");
+  }
+  const double volume = coolant.pieces->each / coolant.material.density;
+  coolant.freezing->thickness = std::cbrt(6 * volume / std::numbers::pi) / 3;
 }
 
 Place place_named(const std::string& word) {
@@ -106,6 +166,10 @@ void read_start(const Entry& entry, Coolant& coolant) {
     return;
   }
   if (!start) entry.fail("the key 'start' is missing (or 'start_liquid_fraction')");
+  if (start->is_map()) {
+    read_freezing(*start, coolant);
+    return;
+  }
   coolant.start = start->quantity(dimension::temperature, start_temperature);
   if (coolant.material.melts() && coolant.start > liquidus) {
     start->fail(
@@ -132,10 +196,11 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
   Coolant coolant;
   coolant.material = find_material(entry.at("material"), shelf);
   coolant.name = entry.has("name") ? entry.at("name").line() : coolant.material.name;
-  coolant.mass = read_amount(entry.at("amount"), coolant.material.density);
   const std::string form = entry.at("form").one_of({"loose", "pack", "sheet"});
   coolant.form = form == "loose" ? CoolantForm::loose : CoolantForm::pack;
   const bool loose = coolant.form == CoolantForm::loose;
+  coolant.mass = read_coolant_amount(entry.at("amount"), coolant.material, loose);
+  if (const auto pieces = entry.find("pieces")) read_pieces(*pieces, coolant);
   coolant.place = loose ? Place::around_payload : Place::floor;
   if (const auto place = entry.find("place")) {
     coolant.place = place_named(place->one_of({"floor", "lid", "sides", "around_payload", "free"}));
@@ -166,12 +231,14 @@ Coolant read_coolant(const Entry& entry, const MaterialShelf& shelf, const Box& 
     for (const char* key : {"thickness", "stacked"}) {
       if (const auto found = entry.find(key)) found->fail("a loose coolant has no thickness");
     }
+    read_freezing_thickness(entry, 1, coolant);
     return coolant;
   }
   coolant.thickness = entry.at("thickness").quantity(dimension::length, {5e-4, 1});
-  if (const auto stacked = entry.find("stacked")) {
-    coolant.thickness *= stacked->whole_number(1, 100);
-  }
+  int layers = 1;
+  if (const auto stacked = entry.find("stacked")) layers = stacked->whole_number(1, 100);
+  coolant.thickness *= layers;
+  read_freezing_thickness(entry, layers, coolant);
   check_pack_fits(entry, coolant, box);
   return coolant;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <stdexcept>
 
 #include "cases/alike_packs.hpp"
 #include "mesh/box_faces.hpp"
@@ -613,6 +614,11 @@ Network build_network(const cases::Case& c) {
 }
 
 Network build_network(const cases::Case& c, const Resolution& resolution) {
+  for (const auto& coolant : c.coolants) {
+    if (coolant.freezing && !coolant.freezing->settled) {
+      throw std::logic_error("how '" + coolant.name + "' comes out of its freezer is not settled");
+    }
+  }
   return CaseBuilder(c, resolution).build();
 }
 

@@ -236,7 +236,7 @@ struct Resolution {
 
 /// Builds the network of a case, columns for `detail: 1d`, a section for `2d`, on the mesh that
 /// suits its accuracy. Throws cases::InputError where a section cannot show the case or would have
-/// too many cells.
+/// too many cells, std::logic_error where the start of a coolant from a freezer is not settled.
 [[nodiscard]] Network build_network(const cases::Case& c);
 [[nodiscard]] Network build_network(const cases::Case& c, const Resolution& resolution);
 

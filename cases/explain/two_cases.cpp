@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <set>
 
+#include "cases/input_error.hpp"
 #include "cases/plan_places.hpp"
 #include "cases/rename_item.hpp"
 
@@ -44,7 +45,7 @@ std::string words_of(const YAML::Node& node) {
 
 /// The value at a key, undefined where there is none; never adds the key.
 YAML::Node value_at(const YAML::Node& map, const std::string& key) {
-  return map.IsMap() ? map[key] : YAML::Node(YAML::NodeType::Undefined);
+  return map.IsDefined() && map.IsMap() ? map[key] : YAML::Node(YAML::NodeType::Undefined);
 }
 
 /// What differs between two values, down to the innermost: "wall 2 thickness 30 mm -> 40 mm".
@@ -249,6 +250,36 @@ void TwoCases::look_at_payload(std::size_t i, const std::string& prefix) {
   add_keys(prefix + "start", "payload", i, {"start"});
   add_keys(prefix + "kind and amount", "payload", i,
            {"contents", "cans", "block", "liquid_mixing", "stands_on", "contact"});
+}
+
+std::optional<DetailChoice> TwoCases::common_detail(double duration,
+                                                    const MaterialShelf& shelf) const {
+  for (const YAML::Node& tree : {first_, second_}) {
+    if (value_at(value_at(tree, "run"), "detail").IsDefined()) return std::nullopt;
+  }
+  const std::size_t count = groups_.size();
+  const std::uint64_t all = count < 64 ? (std::uint64_t{1} << count) - 1 : 0;
+  std::vector<std::uint64_t> looked_at{0, all};
+  for (std::size_t i = 0; i < count; ++i) {
+    looked_at.push_back(std::uint64_t{1} << i);
+    looked_at.push_back(all ^ (std::uint64_t{1} << i));
+  }
+  std::vector<DetailChoice> seen;
+  for (const std::uint64_t subset : looked_at) {
+    try {
+      seen.push_back(choose_detail(between(subset, duration, shelf)));
+    } catch (const InputError&) {
+      continue;  // it is left out later
+    }
+  }
+  return cases::common_detail(seen);
+}
+
+void TwoCases::take_detail(Detail detail) {
+  first_["run"]["detail"] = word_of(detail);
+  if (detail == Detail::two_d && !first_["run"]["accuracy"].IsDefined()) {
+    first_["run"]["accuracy"] = written(accuracy_of_chosen_section, "K");
+  }
 }
 
 Case TwoCases::between(std::uint64_t subset, double duration, const MaterialShelf& shelf) const {

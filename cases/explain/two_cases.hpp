@@ -1,9 +1,11 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "cases/choose_detail.hpp"
 #include "cases/read_case.hpp"
 
 namespace thawline::cases {
@@ -30,6 +32,13 @@ class TwoCases {
   TwoCases(const SourceText& first, const SourceText& second);
 
   [[nodiscard]] const std::vector<InputGroup>& groups() const { return groups_; }
+  /// One detail for all cases between the two, as details differ by more than what is explained:
+  /// both, and those that differ from either in one group, are looked at. Empty where either names
+  /// its detail.
+  [[nodiscard]] std::optional<DetailChoice> common_detail(double duration,
+                                                          const MaterialShelf& shelf) const;
+  /// Puts a detail into all cases between, with the accuracy that goes with it.
+  void take_detail(Detail detail);
   /// The case with the groups of the bits of `subset` from the second. `duration` in s. Throws
   /// InputError where it cannot be.
   [[nodiscard]] Case between(std::uint64_t subset, double duration,

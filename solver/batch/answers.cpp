@@ -7,6 +7,7 @@
 
 #include "solver/batch/column_path.hpp"
 #include "solver/batch/found_answers.hpp"
+#include "solver/results/freeze_coolants.hpp"
 
 namespace thawline::solver::batch {
 
@@ -65,7 +66,9 @@ AnswerShape answer_shape(const cases::ReadPlan& read) {
   for (const auto& limit : base.limits) shape.limits.push_back(limit.name);
   for (const auto& coolant : base.coolants) shape.coolants.push_back(coolant.name);
   for (const auto& payload : base.payloads) shape.payloads.push_back(payload.name);
-  shape.paths = mesh::build_network(base).paths;
+  cases::Case settled = base;
+  settle_starts(settled);
+  shape.paths = mesh::build_network(settled).paths;
   for (const char* path : {"gasket", "openings"}) {
     if (std::find(shape.paths.begin(), shape.paths.end(), path) == shape.paths.end()) {
       shape.paths.emplace_back(path);

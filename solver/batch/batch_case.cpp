@@ -8,6 +8,7 @@
 #include "solver/batch/case_label.hpp"
 #include "solver/batch/find_case.hpp"
 #include "solver/history/history_writer.hpp"
+#include "solver/results/freeze_coolants.hpp"
 
 namespace thawline::solver::batch {
 
@@ -64,6 +65,7 @@ Solved solve_case(const cases::ReadPlan& read, const cases::BaseCase& base,
   mesh::Network network;
   try {
     out.c = base.read_with(settings, read.library, !history_file.empty());
+    settle_starts(*out.c);
     network = mesh::build_network(*out.c);
   } catch (const cases::InputError& error) {
     out.c.reset();

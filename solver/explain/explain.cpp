@@ -26,6 +26,7 @@ std::size_t limit_of(const cases::Case& c, const std::string& name, std::size_t 
 }
 
 struct Asked {
+  std::optional<cases::Detail> detail;
   std::string limit;
   std::size_t place = 0;  ///< in the first case
   double duration = 0;    ///< s
@@ -94,7 +95,8 @@ std::vector<Told> compute(const cases::SourceText& first, const cases::SourceTex
   const auto count = static_cast<std::int64_t>(subsets.size());
 #pragma omp parallel num_threads(question.threads)
   {
-    const cases::TwoCases own(first, second);
+    cases::TwoCases own(first, second);
+    if (asked.detail) own.take_detail(*asked.detail);
 #pragma omp for schedule(dynamic, 1)
     for (std::int64_t i = 0; i < count; ++i) {
       const auto k = static_cast<std::size_t>(i);
@@ -145,7 +147,7 @@ Explained explain(const Question& question, const cases::MaterialShelf& shelf) {
   const auto second = cases::read_text_file(question.second_file, cases::most_case_bytes);
   const cases::Case first_case = cases::read_case_text(first.file, first.text, shelf);
   const cases::Case second_case = cases::read_case_text(second.file, second.text, shelf);
-  const Asked asked = asked_of(first_case, second_case, question);
+  Asked asked = asked_of(first_case, second_case, question);
   const cases::TwoCases two(first, second);
   const std::size_t players = two.groups().size();
   if (players > 63) {
@@ -157,6 +159,10 @@ Explained explain(const Question& question, const cases::MaterialShelf& shelf) {
   out.first_title = first_case.title;
   out.second_title = second_case.title;
   out.limit = asked.limit;
+  if (const auto chosen = two.common_detail(asked.duration, shelf)) {
+    asked.detail = chosen->detail;
+    out.detail = cases::detail_line(chosen->detail, std::nullopt, chosen->why);
+  }
   out.exact = players <= statistics::most_exact;
   const auto orders = out.exact
                           ? std::vector<std::vector<std::size_t>>{}

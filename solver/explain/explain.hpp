@@ -43,6 +43,7 @@ struct NotComputed {
 struct Explained {
   Question question;
   std::string first_title, second_title, limit;
+  std::string detail;  ///< how all cases were computed, in a line; empty where either names its own
   double from = 0, to = 0;      ///< the answer of the first and of the second
   std::vector<Part> parts;      ///< the largest first
   std::uint64_t cases = 0;      ///< computed or tried

@@ -112,6 +112,25 @@ const char* word_of(cases::Place place) {
   return words[static_cast<std::size_t>(place)];
 }
 
+ordered_json pieces_json(const cases::Coolant& coolant) {
+  if (!coolant.pieces) return nullptr;
+  return {{"each_kg", coolant.pieces->each},
+          {"count", coolant.pieces->count},
+          {"asked_kg", coolant.pieces->asked}};
+}
+
+ordered_json freezer_json(const cases::Coolant& coolant) {
+  if (!coolant.freezing) return nullptr;
+  const cases::Freezing& f = *coolant.freezing;
+  return {{"air_K", f.air},
+          {"duration_s", f.duration},
+          {"from_K", f.from},
+          {"coefficient_W_m2_K", f.coefficient},
+          {"thickness_m", f.thickness},
+          {"liquid", f.liquid},
+          {"temperature_K", f.temperature}};
+}
+
 ordered_json coolant_json(const cases::Coolant& coolant) {
   const bool loose = coolant.form == cases::CoolantForm::loose;
   return {
@@ -119,6 +138,8 @@ ordered_json coolant_json(const cases::Coolant& coolant) {
       {"material", coolant.material.name},
       {"mass_kg", coolant.mass},
       {"volume_m3", volume_of(coolant)},
+      {"pieces", pieces_json(coolant)},
+      {"freezer", freezer_json(coolant)},
       {"form", loose ? "loose" : "pack"},
       {"place", word_of(coolant.place)},
       {"thickness_m", coolant.thickness > 0 ? ordered_json(coolant.thickness) : nullptr},

@@ -19,6 +19,7 @@
 #include "solver/program/find_report.hpp"
 #include "solver/program/plan_report.hpp"
 #include "solver/program/shipped_materials.hpp"
+#include "solver/results/freeze_coolants.hpp"
 #include "solver/trial/read_fitted.hpp"
 
 namespace thawline::program {
@@ -158,6 +159,13 @@ struct Computed {
   BatchState state;
 };
 
+/// Heat a kilogram takes up to a temperature, from what it comes out of its freezer like.
+double taken_up_from_freezer(const cases::Coolant& coolant, double until) {
+  cases::Coolant settled = coolant;
+  solver::settle_start(settled);
+  return solver::heat_taken_up(settled, until);
+}
+
 Computed compute(const BatchSettings& settings) {
   Computed out;
   BatchOptions& options = out.options;
@@ -170,7 +178,7 @@ Computed compute(const BatchSettings& settings) {
   const auto started = std::chrono::steady_clock::now();
   const std::string materials =
       settings.materials.empty() ? shipped_materials() : settings.materials;
-  out.read = cases::read_plan(settings.plan_file, materials, solver::heat_taken_up,
+  out.read = cases::read_plan(settings.plan_file, materials, taken_up_from_freezer,
                               solver::trial::read_fitted);
   if (settings.must_find && !out.read.plan.find) {
     throw cases::InputError(

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cases/input_error.hpp"
+#include "solver/results/freeze_coolants.hpp"
 
 namespace thawline::program {
 
@@ -18,7 +19,11 @@ using nlohmann::ordered_json;
 std::string amount_text(const Comparison& compare) {
   switch (compare.by) {
     case EqualBy::volume:
-      return fmt::format("equal volume without voids, {:.3g} L", 1000 * compare.amount);
+      return fmt::format("equal volume by displacement (without voids), {:.3g} L",
+                         1000 * compare.amount);
+    case EqualBy::bulk:
+      return fmt::format("equal volume as packed (with the voids between loose pieces), {:.3g} L",
+                         1000 * compare.amount);
     case EqualBy::mass:
       return fmt::format("equal mass, {:.3g} kg", compare.amount);
     case EqualBy::cost:
@@ -40,6 +45,24 @@ std::string misfit(const cases::ReadPlan& read, const Contender& contender) {
   return {};
 }
 
+/// How many whole pieces, and how far they are off what was asked.
+std::string pieces_columns(const cases::Coolant& coolant) {
+  if (!coolant.pieces) return fmt::format("  {:>8}  {:>6}", "", "");
+  return fmt::format("  {:8}  {:+6.1f}", coolant.pieces->count,
+                     100 * (coolant.mass / coolant.pieces->asked - 1));
+}
+
+/// How a contender comes out of its freezer.
+std::string freezer_note(const Contender& contender) {
+  if (!contender.coolant.freezing) return {};
+  cases::Coolant settled = contender.coolant;
+  solver::settle_start(settled);
+  const cases::Freezing& f = *settled.freezing;
+  return fmt::format(
+      "  {}: {:.0f} % liquid as it comes out of the freezer, {:.1f} degC on average\n",
+      contender.name, 100 * f.liquid, f.temperature - 273.15);
+}
+
 }  // namespace
 
 std::string comparison_text(const cases::ReadPlan& read) {
@@ -50,6 +73,7 @@ std::string comparison_text(const cases::ReadPlan& read) {
   for (const auto& contender : compare.contenders) width = std::max(width, contender.name.size());
   text +=
       fmt::format("  {:{}}  {:>8}  {:>8}  {:>8}  {:>8}", "", width, "kg", "L", "packed L", "kg/m3");
+  if (has_pieces(compare)) text += fmt::format("  {:>8}  {:>6}", "pieces", "off %");
   if (compare.until) text += fmt::format("  {:>8}", "kJ");
   if (has_prices(compare)) text += fmt::format("  {:>8}", "cost");
   text += "\n";
@@ -59,11 +83,17 @@ std::string comparison_text(const cases::ReadPlan& read) {
     text += fmt::format("  {:{}}  {:8.3f}  {:8.3f}  {:8.3f}  {:8.1f}", contender.name, width,
                         coolant.mass, 1000 * volume_of(coolant), 1000 * space_of(coolant),
                         coolant.material.density);
+    if (has_pieces(compare)) text += pieces_columns(coolant);
     if (compare.until) {
       text += fmt::format("  {:8.1f}", coolant.mass * contender.taken_up / 1000);
     }
     if (has_prices(compare)) text += fmt::format("  {:8.2f}", coolant.mass * *contender.price);
     text += "\n";
+    notes += freezer_note(contender);
+    if (coolant.pieces) {
+      notes += fmt::format("  {}: {:.3f} L of liquid to freeze\n", contender.name,
+                           1000 * liquid_volume_of(coolant));
+    }
     const std::string problem = misfit(read, contender);
     if (!problem.empty()) notes += fmt::format("  {} does not fit: {}\n", contender.name, problem);
     if (compare.until && coolant.material.melts() &&
@@ -92,6 +122,12 @@ ordered_json comparison_json(const cases::ReadPlan& read) {
         {"mass_kg", coolant.mass},        {"volume_m3", volume_of(coolant)},
         {"packed_m3", space_of(coolant)}, {"density_kg_m3", coolant.material.density},
         {"start_K", coolant.start}};
+    if (coolant.pieces) {
+      entry["pieces"] = {{"count", coolant.pieces->count},
+                         {"each_kg", coolant.pieces->each},
+                         {"asked_kg", coolant.pieces->asked},
+                         {"liquid_m3", liquid_volume_of(coolant)}};
+    }
     if (compare.until) entry["frozen_energy_J"] = coolant.mass * contender.taken_up;
     if (contender.price) entry["cost"] = coolant.mass * *contender.price;
     const std::string problem = misfit(read, contender);

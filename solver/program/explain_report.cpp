@@ -68,6 +68,7 @@ std::string notes_text(const Explained& e) {
         "left out:\n{}",
         e.not_computed.size(), e.left_out, reasons_text(e));
   }
+  if (!e.detail.empty()) text += e.detail + ", all alike\n";
   if (e.question.answer != Answer::held) return text;
   if (e.outlasted > 0) {
     text += fmt::format(
@@ -100,6 +101,7 @@ ordered_json explain_report_json(const Explained& e) {
                     {"from", e.from},
                     {"to", e.to},
                     {"sentence", explained_sentence(e)},
+                    {"detail", e.detail.empty() ? ordered_json(nullptr) : ordered_json(e.detail)},
                     {"exact", e.exact},
                     {"cases", e.cases},
                     {"orders", e.orders},

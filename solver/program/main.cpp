@@ -26,6 +26,7 @@
 #include "solver/program/record_command.hpp"
 #include "solver/program/report.hpp"
 #include "solver/program/shipped_materials.hpp"
+#include "solver/results/freeze_coolants.hpp"
 
 namespace {
 
@@ -46,7 +47,7 @@ cases::MaterialShelf shelf_of(const Settings& settings) {
 }
 
 /// From a case file, or from a history, which holds all its case needs.
-cases::Case read_case(const Settings& settings) {
+cases::Case read_unsettled(const Settings& settings) {
   if (!solver::history::looks_like_history(settings.case_file)) {
     return cases::read_case(settings.case_file, shelf_of(settings));
   }
@@ -55,6 +56,13 @@ cases::Case read_case(const Settings& settings) {
         "--materials: the history '{}' has its own materials; leave this out", settings.case_file));
   }
   return solver::history::case_in_history(settings.case_file);
+}
+
+/// The same with what comes from freezers settled.
+cases::Case read_case(const Settings& settings) {
+  cases::Case c = read_unsettled(settings);
+  solver::settle_starts(c);
+  return c;
 }
 
 int check(const Settings& settings) {

@@ -1,5 +1,7 @@
 #include "solver/results/run_case.hpp"
 
+#include "solver/results/freeze_coolants.hpp"
+
 namespace thawline::solver {
 
 namespace {
@@ -81,6 +83,10 @@ RunResult run_network(const cases::Case& c, const mesh::Network& network,
   return board.result(summary);
 }
 
-RunResult run_case(const cases::Case& c) { return run_network(c, mesh::build_network(c), {}); }
+RunResult run_case(const cases::Case& c) {
+  cases::Case settled = c;
+  settle_starts(settled);
+  return run_network(settled, mesh::build_network(settled), {});
+}
 
 }  // namespace thawline::solver

@@ -27,7 +27,8 @@ using Watchers = std::vector<Watcher*>;
 [[nodiscard]] RunResult run_network(const cases::Case& c, const mesh::Network& network,
                                     const Watchers& watchers);
 
-/// Builds the network and runs it. Throws what `mesh::build_network` does.
+/// Settles how coolants come out of their freezers, builds the network and runs it. Throws what
+/// `mesh::build_network` and `settle_starts` do.
 [[nodiscard]] RunResult run_case(const cases::Case& c);
 
 }  // namespace thawline::solver

@@ -111,6 +111,7 @@ void SituationReader::look_at_coolants(const StepView& view, double time, Situat
     if (!balance.present(static_cast<int>(i))) continue;
     double gained = 0;
     for (const int cell : item.all_cells) gained += view.enthalpy(cell, time) - start_[at(cell)];
+    gained *= item.share;
     (item.coolant ? out.taken : out.given) += item.coolant ? gained : -gained;
     if (!item.coolant) continue;
     double mass = 0;
@@ -132,9 +133,9 @@ void SituationReader::look_at_coolants(const StepView& view, double time, Situat
     }
     const EnthalpyCurve& curve = balance.curve(item.cells.front());
     if (!curve.melts()) continue;
-    melting_mass += mass;
-    solid_mass += solid;
-    const double left = solid * curve.melting_enthalpy();
+    melting_mass += item.share * mass;
+    solid_mass += item.share * solid;
+    const double left = item.share * solid * curve.melting_enthalpy();
     if (left <= most_left) continue;
     most_left = left;
     out.coolant = static_cast<int>(i);
@@ -148,13 +149,13 @@ void SituationReader::look_at_coolants(const StepView& view, double time, Situat
 void SituationReader::look_at_the_way(const StepView& view, double time, Situation& out) const {
   if (out.coolant < 0) return;
   Ways ways;
+  const int body = network_->items[at(out.coolant)].body;
   for (const mesh::Link& link : network_->links) {
     if (link.outside != mesh::Outside::none || !in_force(view, link)) continue;
-    if (network_->hubs[at(link.a)].item != out.coolant &&
-        network_->hubs[at(link.b)].item != out.coolant) {
+    if (network_->hubs[at(link.a)].item != body && network_->hubs[at(link.b)].item != body) {
       continue;
     }
-    take(view, link, out.coolant, time, ways);
+    take(view, link, body, time, ways);
   }
   out.by_contact = ways.contact.heat > ways.air.heat;
   const Way& way = out.by_contact ? ways.contact : ways.air;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "solver/results/freeze_coolants.hpp"
+
 namespace thawline::solver::trial {
 
 cases::Case test_case(const cases::ReadTrial& read, const cases::BaseCase& base, std::size_t record,
@@ -16,6 +18,7 @@ cases::Case test_case(const cases::ReadTrial& read, const cases::BaseCase& base,
     c.surroundings.air = trace;
   }
   c.run.duration = std::min(c.run.duration, until);
+  settle_starts(c);
   return c;
 }
 

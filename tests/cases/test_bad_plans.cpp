@@ -296,7 +296,7 @@ const std::vector<Broken> broken_designs{
     {"no coolant named", "  of: coolant.gel over\n", "", "equal: ", "'of' is missing"},
     {"nothing to compare by", "  equal: frozen_energy\n", "", "of: coolant", "'equal' is missing"},
     {"equal in an unknown way", "equal: frozen_energy", "equal: weight", "weight",
-     "is not one of volume, mass, frozen_energy, cost"},
+     "is not one of volume, bulk, mass, frozen_energy, cost"},
     {"compared in another place", "of: coolant.gel over", "of: payload.drinks", "payload.drinks",
      "is no coolant; name one like coolant.1"},
     {"compared inside a coolant", "of: coolant.gel over", "of: coolant.gel over.material",

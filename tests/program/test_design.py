@@ -230,6 +230,51 @@ def test_contender_too_thick_is_a_row_with_its_reason(folder: Path) -> None:
     assert "900 mm thick and does not fit" in rows[1]["reason"]
 
 
+def test_whole_pieces_and_freezers_in_a_comparison(folder: Path) -> None:
+    plan = comparison("volume", "amount: 0.7 L", "freezer: {in: -18 degC, for: 5 h}").replace(
+        "form: loose, price", "form: loose, pieces: {each: 30 mL}, price")
+    summary = compute(folder, plan)
+    ice, gel, loose = summary["compare"]["contenders"]
+    assert loose["pieces"]["count"] == 23  # of 0.7 L, 30 mL each
+    assert loose["volume_m3"] == pytest.approx(23 * 30e-6)
+    assert loose["packed_m3"] == pytest.approx(23 * 30e-6 / 0.6)
+    assert loose["pieces"]["liquid_m3"] == pytest.approx(23 * 30e-6 * 917 / 999.84)
+    assert "pieces" not in ice
+    rows = rows_of(folder)
+    assert [row["inputs/ice pieces"] for row in rows] == ["0", "0", "23"]
+    assert float(rows[2]["inputs/ice mismatch [%]"]) == pytest.approx(100 * (0.69 / 0.7 - 1))
+    answer = call("batch", "plan.yaml", "--afresh", folder=folder).stdout
+    assert "equal volume by displacement (without voids), 0.7 L" in answer
+    assert "  23    -1.4" in answer
+    # Five hours are enough for the thin pieces and not for the packs, 20 mm thick.
+    assert "loose: 0 % liquid as it comes out of the freezer" in answer
+    said = next(line for line in answer.splitlines() if line.startswith("  ice: "))
+    assert 5 < float(said.split()[1]) < 100
+
+
+def test_equal_bulk_counts_the_voids(folder: Path) -> None:
+    ice, gel, loose = compute(folder, comparison("bulk", "amount: 0.6 L"))["compare"]["contenders"]
+    assert ice["volume_m3"] == pytest.approx(0.6e-3) == gel["volume_m3"]
+    assert loose["volume_m3"] == pytest.approx(0.36e-3)
+    assert loose["packed_m3"] == pytest.approx(0.6e-3)
+
+
+def test_a_freezer_is_settled_in_every_run(folder: Path) -> None:
+    text = GOOD.replace("start: -10 degC", "start: {in: -18 degC, for: 90 min}", 1)
+    (folder / "case.yaml").write_text(text)
+    single = json.loads(call("run", "case.yaml", "--json", "--history", "one.h5",
+                             folder=folder).stdout)
+    again = json.loads(call("run", "one.h5", "--json", "--no-history", folder=folder).stdout)
+    assert again["limits"] == single["limits"]
+    assert "comes out of -18.0 degC after 1.5 h" in call("run", "case.yaml", "--no-history",
+                                                          folder=folder).stdout
+    compute(folder, "title: t\ncase: case.yaml\nvary:\n  - {of: coolant.ice.start.for, values: "
+                    "[90 min, 48 h]}\n")
+    short, long = (float(row["limits/drinks cold/held [h]"]) for row in rows_of(folder))
+    assert short == pytest.approx(single["limits"][0]["held_s"] / 3600, rel=1e-12)
+    assert long > short
+
+
 # Find
 
 

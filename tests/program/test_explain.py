@@ -24,7 +24,7 @@ payload:
      height: 115 mm}}, start: {drinks}}}
 surroundings: {{air: {air}}}
 limits: [{{name: drinks cold, probe: drinks, not_above: 8 degC}}]
-run: {{duration: {duration}}}
+run: {{duration: {duration}, detail: 1d}}
 """
 
 PACK = "form: pack, thickness: 30 mm, place: floor"
@@ -156,6 +156,16 @@ def test_a_coolant_only_one_case_has_is_a_group_of_its_own(tmp_path: Path) -> No
     back = explain(tmp_path)
     assert {g["name"]: -g["share"] for g in back["groups"]} == pytest.approx(
         {g["name"]: g["share"] for g in told["groups"]}, abs=1e-9)
+
+
+def test_all_cases_between_have_one_detail(tmp_path: Path) -> None:
+    (tmp_path / "first.yaml").write_text(case().replace(", detail: 1d", ""))
+    (tmp_path / "second.yaml").write_text(case({"start": "-18 degC"}).replace(", detail: 1d", ""))
+    told = explain(tmp_path)
+    assert told["detail"].startswith("Detail: 2d")
+    assert [g["name"] for g in told["groups"]] == ["start"]
+    alone = held(tmp_path, case().replace(", detail: 1d", ""))
+    assert told["from"] == pytest.approx(alone, rel=1e-9)
 
 
 def test_other_answers(tmp_path: Path) -> None:

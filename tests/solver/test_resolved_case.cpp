@@ -10,6 +10,7 @@
 #include "cases/read_case.hpp"
 #include "mesh/network.hpp"
 #include "solver/history/resolved_case.hpp"
+#include "solver/results/freeze_coolants.hpp"
 
 using namespace thawline;
 
@@ -97,9 +98,10 @@ coolant:
      contact: {coefficient: 31 W/m2/K, area: 0.051 m2}}
   - {name: half, material: sharp, amount: 1.1 kg, form: pack, thickness: 21 mm, place: sides,
      start_liquid_fraction: 0.41}
-  - {name: cubes, material: water_ice, amount: 2.1 kg, form: loose, melt_water: drained,
-     start: -1.1 degC}
-  - {name: salty, material: brine, amount: 1.2 kg, form: pack, thickness: 22 mm, place: sides,
+  - {name: cubes, material: water_ice, amount: {bulk: 4.1 L}, form: loose, melt_water: drained,
+     start: {in: -18.1 degC, for: 90 min, from: 19 degC, coefficient: 11 W/m2/K},
+     pieces: {each: 9.9 mL}}
+  - {name: salty, material: brine, amount: {displaces: 1.1 L}, form: pack, thickness: 22 mm, place: sides,
      start: -25 degC}
 payload:
   - {name: cans, contents: cola, start: 5.1 degC, liquid_mixing: 2.1, cans: {count: 6,
@@ -137,6 +139,14 @@ const std::vector<Change> changes{
     {"case", "run", "duration: 24.5 h", "duration: 25 h"},
     {"case", "materials", "value: 35.5 kg/m3", "value: 36 kg/m3"},
     {"case", "coolant", "each: 501 g", "each: 502 g"},
+    {"coolant", "pieces", ",\n     pieces: {each: 9.9 mL}", ",\n     pieces: {each: 9.7 mL}"},
+    {"pieces", "each", "each: 9.9 mL", "each: 9.8 mL"},
+    {"amount_by_bulk", "bulk", "bulk: 4.1 L", "bulk: 4.2 L"},
+    {"amount_by_displacement", "displaces", "displaces: 1.1 L", "displaces: 1.11 L"},
+    {"freezer", "in", "in: -18.1 degC", "in: -18.2 degC"},
+    {"freezer", "for", "for: 90 min", "for: 91 min"},
+    {"freezer", "from", "from: 19 degC", "from: 18 degC"},
+    {"freezer", "coefficient", "coefficient: 11 W/m2/K", "coefficient: 12 W/m2/K"},
     {"case", "payload", "start: 5.1 degC", "start: 5.2 degC"},
     {"case", "happenings", "at: 1.1 h", "at: 1.2 h"},
     {"case", "limits", "not_above: 8.1 degC", "not_above: 8.2 degC"},
@@ -164,8 +174,8 @@ const std::vector<Change> changes{
     {"gap_layer", "emissivity", "emissivity: 0.71", "emissivity: 0.72"},
     {"coolant", "material", "{name: half, material: sharp", "{name: half, material: spread"},
     {"coolant", "amount", "amount: 1.1 kg", "amount: 1.11 kg"},
-    {"coolant", "form", "form: loose, melt_water: drained,",
-     "form: pack, thickness: 30 mm, place: floor,"},
+    {"coolant", "form", "amount: {bulk: 4.1 L}, form: loose, melt_water: drained,",
+     "amount: 2.1 kg, form: pack, thickness: 30 mm, place: floor,"},
     {"coolant", "name", "name: half", "name: other"},
     {"coolant", "thickness", "thickness: 11 mm", "thickness: 12 mm"},
     {"coolant", "stacked", "stacked: 2", "stacked: 3"},
@@ -288,8 +298,8 @@ const std::set<std::string> exempt{
 std::string resolved(const std::string& text) {
   const auto shelf =
       cases::read_material_folder(std::string(THAWLINE_SOURCE_DIR) + "/cases/materials");
-  const auto c =
-      cases::read_case_text(std::string(THAWLINE_SOURCE_DIR) + "/case.yaml", text, shelf);
+  auto c = cases::read_case_text(std::string(THAWLINE_SOURCE_DIR) + "/case.yaml", text, shelf);
+  solver::settle_starts(c);
   auto json = solver::history::resolved_case(c, mesh::build_network(c));
   // These follow from the rest and would tell of a key that is not there itself.
   json.erase("conductance_W_K");
@@ -329,8 +339,10 @@ TEST_CASE("every key a case may have is told in what was understood of it", "[so
 
 TEST_CASE("the conductivity of the air of a section is told, too", "[solver][resolved]") {
   const std::string loose =
-      "  - {name: cubes, material: water_ice, amount: 2.1 kg, form: loose, melt_water: drained,\n"
-      "     start: -1.1 degC}\n";
+      "  - {name: cubes, material: water_ice, amount: {bulk: 4.1 L}, form: loose, melt_water: "
+      "drained,\n"
+      "     start: {in: -18.1 degC, for: 90 min, from: 19 degC, coefficient: 11 W/m2/K},\n"
+      "     pieces: {each: 9.9 mL}}\n";
   const std::string text = replaced(everything, loose, "");
   CHECK(resolved(replaced(text, "most_cells: 100001",
                           "most_cells: 100001, air_conductivity: 0.1 W/m/K")) !=

@@ -36,8 +36,10 @@ def moved(tmp_path_factory) -> pathlib.Path:
 
 @pytest.fixture(scope="module")
 def case(tmp_path_factory) -> pathlib.Path:
-    """A copy of the case, so that nothing is found beside it in the tree."""
-    return pathlib.Path(shutil.copy(CASE, tmp_path_factory.mktemp("case")))
+    """A copy of the case, so that nothing is found beside it in the tree; as columns, which are soon fitted."""
+    copy = tmp_path_factory.mktemp("case") / CASE.name
+    copy.write_text(CASE.read_text().replace("\nrun:\n", "\nrun:\n  detail: 1d\n"))
+    return copy
 
 
 def hold_time_of_installed_program(moved: pathlib.Path, case: pathlib.Path) -> float:

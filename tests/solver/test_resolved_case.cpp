@@ -316,6 +316,16 @@ std::string replaced(std::string text, const std::string& from, const std::strin
   return text;
 }
 
+std::string without_loose_ice() {
+  return replaced(
+      everything,
+      "  - {name: cubes, material: water_ice, amount: {bulk: 4.1 L}, form: loose, "
+      "melt_water: drained,\n"
+      "     start: {in: -18.1 degC, for: 90 min, from: 19 degC, coefficient: 11 W/m2/K},\n"
+      "     pieces: {each: 9.9 mL}}\n",
+      "");
+}
+
 }  // namespace
 
 TEST_CASE("every key a case may have is told in what was understood of it", "[solver][resolved]") {
@@ -338,12 +348,7 @@ TEST_CASE("every key a case may have is told in what was understood of it", "[so
 }
 
 TEST_CASE("the conductivity of the air of a section is told, too", "[solver][resolved]") {
-  const std::string loose =
-      "  - {name: cubes, material: water_ice, amount: {bulk: 4.1 L}, form: loose, melt_water: "
-      "drained,\n"
-      "     start: {in: -18.1 degC, for: 90 min, from: 19 degC, coefficient: 11 W/m2/K},\n"
-      "     pieces: {each: 9.9 mL}}\n";
-  const std::string text = replaced(everything, loose, "");
+  const std::string text = without_loose_ice();
   CHECK(resolved(replaced(text, "most_cells: 100001",
                           "most_cells: 100001, air_conductivity: 0.1 W/m/K")) !=
         resolved(replaced(text, "most_cells: 100001",
@@ -351,10 +356,7 @@ TEST_CASE("the conductivity of the air of a section is told, too", "[solver][res
 }
 
 TEST_CASE("that a block leans on walls is told, too", "[solver][resolved]") {
-  const std::string loose =
-      "  - {name: cubes, material: water_ice, amount: 2.1 kg, form: loose, melt_water: drained,\n"
-      "     start: -1.1 degC}\n";
-  const std::string text = replaced(everything, loose, "");
+  const std::string text = without_loose_ice();
   CHECK(resolved(replaced(text, "start: 4.1 degC", "start: 4.1 degC, leans_on: walls")) !=
         resolved(text));
 }

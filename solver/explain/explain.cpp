@@ -225,12 +225,16 @@ std::string explained_sentence(const Explained& explained) {
                        word[difference > 0 ? 0 : 1]);
   }
   std::string parts;
+  // Where some parts go the other way each says which way it goes.
+  const bool one_way =
+      std::all_of(explained.parts.begin(), explained.parts.end(), [&](const Part& part) {
+        return std::abs(part.share) < least || (part.share > 0) == (difference > 0);
+      });
   for (const Part& part : explained.parts) {
     if (std::abs(part.share) < least) continue;
-    const bool with = difference >= 0 ? part.share > 0 : part.share < 0;
-    parts +=
-        fmt::format("{}{}{} for its {}", parts.empty() ? ": " : ", ", amount(std::abs(part.share)),
-                    with ? "" : std::string(" ") + word[part.share > 0 ? 0 : 1], part.group.name);
+    parts += fmt::format(
+        "{}{}{} for its {}", parts.empty() ? ": " : ", ", amount(std::abs(part.share)),
+        one_way ? "" : std::string(" ") + word[part.share > 0 ? 0 : 1], part.group.name);
   }
   return text + parts;
 }

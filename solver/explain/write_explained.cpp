@@ -1,13 +1,8 @@
 #include "solver/explain/write_explained.hpp"
 
-#include <fmt/format.h>
-
-#include <memory>
-#include <system_error>
-
-#include "solver/history/file_mark.hpp"
 #include "solver/history/h5_file.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/whole_h5.hpp"
 #include "solver/history/written_file.hpp"
 
 namespace thawline::solver::explain {
@@ -65,30 +60,8 @@ void check_explained_name(const std::string& file) {
 }
 
 void write_explained(const std::string& file, const Explained& explained) {
-  h::NewFile out(file, h::FileKind::explained);
-  const auto not_in_full = [&file] {
-    return h::WriteError(
-        fmt::format("{}: could not be written in full; make room and run this again", file));
-  };
-  try {
-    H5::Exception::dontPrint();
-    auto h5 = std::make_unique<h::NewH5>(out.path());
-    try {
-      h::write_unfinished_mark(out.descriptor(), h::FileKind::explained, explained_version);
-      write_all(h5->file(), explained);
-      h5->close();
-      h::write_mark(out.descriptor(), h::FileKind::explained, explained_version);
-    } catch (...) {
-      // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
-      (void)h5.release();
-      throw;
-    }
-  } catch (const H5::Exception&) {
-    throw not_in_full();
-  } catch (const std::system_error&) {
-    throw not_in_full();
-  }
-  out.give_name();
+  h::write_whole_h5(file, h::FileKind::explained, explained_version,
+                    [&](H5::H5File& h5) { write_all(h5, explained); });
 }
 
 }  // namespace thawline::solver::explain

@@ -68,7 +68,7 @@ std::string notes_text(const Explained& e) {
         "left out:\n{}",
         e.not_computed.size(), e.left_out, reasons_text(e));
   }
-  if (!e.detail.empty()) text += e.detail + ", all alike\n";
+  if (!e.detail.empty()) text += e.detail + "\n";
   if (e.question.answer != Answer::held) return text;
   if (e.outlasted > 0) {
     text += fmt::format(

@@ -4,12 +4,10 @@
 
 #include <cmath>
 #include <limits>
-#include <memory>
-#include <system_error>
 
-#include "solver/history/file_mark.hpp"
 #include "solver/history/h5_file.hpp"
 #include "solver/history/provenance.hpp"
+#include "solver/history/whole_h5.hpp"
 #include "solver/history/written_file.hpp"
 
 namespace thawline::solver::trial {
@@ -158,30 +156,8 @@ void check_trial_name(const std::string& file) {
 
 void write_trial(const std::string& file, const cases::ReadTrial& read,
                  const std::vector<RecordOverlay>& overlays, const Fitted* fit) {
-  h::NewFile out(file, FileKind::trial);
-  const auto not_in_full = [&file] {
-    return h::WriteError(
-        fmt::format("{}: could not be written in full; make room and run this again", file));
-  };
-  try {
-    H5::Exception::dontPrint();
-    auto h5 = std::make_unique<h::NewH5>(out.path());
-    try {
-      h::write_unfinished_mark(out.descriptor(), FileKind::trial, trial_version);
-      write_all(h5->file(), read, overlays, fit);
-      h5->close();
-      h::write_mark(out.descriptor(), FileKind::trial, trial_version);
-    } catch (...) {
-      // HDF5 cannot let go of a file it cannot write; it stays open until the program ends.
-      (void)h5.release();
-      throw;
-    }
-  } catch (const H5::Exception&) {
-    throw not_in_full();
-  } catch (const std::system_error&) {
-    throw not_in_full();
-  }
-  out.give_name();
+  h::write_whole_h5(file, FileKind::trial, trial_version,
+                    [&](H5::H5File& h5) { write_all(h5, read, overlays, fit); });
 }
 
 }  // namespace thawline::solver::trial

@@ -30,15 +30,10 @@ struct Pieces : solver::Watcher {
   std::vector<Eigen::VectorXd> seen;
 };
 
-/// A slab whose outer face follows a daily wave, smooth in time, over steps of one length.
+/// The slab under half a daily wave, over steps of one length.
 std::vector<Eigen::VectorXd> wave(int steps, int pieces) {
-  solver::Schedule schedule;
-  schedule.air = cases::DailyWave{293.15, 8, 36000};
-  schedule.ground_follows_air = false;
-  schedule.ground = 278.15;
-  schedule.duration = 43200;
-  solver::HeatBalance balance(
-      test::slab({{test::plain_material(0.6, 1000, 4200), 0.05, 20}}, 303.15, 10, 12));
+  const solver::Schedule schedule = test::half_a_daily_wave();
+  solver::HeatBalance balance(test::wet_slab());
   solver::MarchOptions options;
   options.accuracy = 1e-6;
   options.longest_step = 1e9;

@@ -8,15 +8,9 @@ using namespace thawline;
 
 namespace {
 
-/// Slab started at 30 degC; inner face held by ground, outer by a daily wave; all smooth in time.
 solver::State wave_end(int steps, double accuracy) {
-  solver::Schedule schedule;
-  schedule.air = cases::DailyWave{293.15, 8, 36000};
-  schedule.ground_follows_air = false;
-  schedule.ground = 278.15;
-  schedule.duration = 43200;
-  solver::HeatBalance balance(
-      test::slab({{test::plain_material(0.6, 1000, 4200), 0.05, 20}}, 303.15, 10, 12));
+  const solver::Schedule schedule = test::half_a_daily_wave();
+  solver::HeatBalance balance(test::wet_slab());
   solver::MarchOptions options;
   options.accuracy = accuracy;
   options.longest_step = 1e9;

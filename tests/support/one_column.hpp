@@ -126,4 +126,16 @@ inline solver::Schedule steady_schedule(double air, double ground, double durati
   return schedule;
 }
 
+/// 5 cm of something as wet as water, started at 30 degC.
+inline mesh::Network wet_slab() {
+  return slab({{plain_material(0.6, 1000, 4200), 0.05, 20}}, 303.15, 10, 12);
+}
+
+/// Half a day over which the air follows a daily wave and the ground is held; all smooth in time.
+inline solver::Schedule half_a_daily_wave() {
+  solver::Schedule schedule = steady_schedule(293.15, 278.15, 43200);
+  schedule.air = cases::DailyWave{293.15, 8, 36000};
+  return schedule;
+}
+
 }  // namespace thawline::test
